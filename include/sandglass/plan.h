@@ -1,0 +1,96 @@
+/* The plan: everything computed from a shop for one shift. plan(job) is a pure function: the same shop gives
+ * the same bits. The planner is the only one who knows the order: setup (jet, traverse, pierce) -> pieces ->
+ * sheets -> run -> totals, answers, cautions. Times are seconds after the shift's start, masses kg, lengths
+ * mm. NaN is "not known or not applicable". */
+#ifndef SANDGLASS_PLAN_H
+#define SANDGLASS_PLAN_H
+
+#include "sandglass/caution.h"
+#include "sandglass/run.h"
+#include "sandglass/setup.h"
+#include "sandglass/status.h"
+
+struct sg_plan_part {
+    double traverse, edge_cut; /* mm/min and q' of this part */
+    double pierce_each;        /* s of one pierce */
+    double each;               /* s of one piece: its cut, over the stack */
+    double cut, pierce, rapid; /* s of the whole quantity */
+    double garnet, mass;       /* kg of the whole quantity */
+    int64_t cuts;              /* ceil(quantity / stack) */
+    int64_t per_sheet;         /* 0: not known */
+    int64_t sheets;            /* single sheets; SG_UNKNOWN */
+    enum sg_basis basis;       /* of each, the weakest of its inputs */
+};
+
+struct sg_plan_stock {
+    struct sg_setup setup;
+    int32_t head;
+    double load;       /* s of one load */
+    double sheet_mass; /* kg of one sheet */
+    double slat_load;  /* kg/m2 of the whole stack */
+    int64_t sheets;    /* SG_UNKNOWN where a part's are not known */
+    int64_t index_moves;
+    double cut, pierce, rapid, garnet, mass;
+    int64_t pieces;
+};
+
+struct sg_plan_job {
+    double starts,
+        ends; /* first event's start and last cut's end; NaN for a job without cuts or past the stop */
+    double cut, pierce, rapid, garnet;
+    int64_t sheets, pieces; /* sheets SG_UNKNOWN where a stock's are not known */
+    double late;            /* s after its due time; 0 in time; NaN without a due time or an end */
+};
+
+struct sg_plan_break {
+    double from, to;
+    bool alone;
+    int32_t event; /* the first that asks for a person, or -1 */
+};
+
+struct sg_plan_totals {
+    double cut, pierce, rapid, hands_on, waiting;
+    double elapsed;               /* NaN where there is no end */
+    double garnet, water, energy; /* kg, L, kWh at the pump's shaft */
+    int32_t bags, refills;
+    int64_t sheets, pieces; /* sheets SG_UNKNOWN where a job's are not known */
+};
+
+struct sg_plan {
+    int32_t shift;             /* index into the shop's shifts */
+    int32_t first_job, n_jobs; /* of the shop; jobs[0] is first_job */
+    int32_t first_stock, n_stocks, first_part, n_parts;
+    struct sg_plan_job *jobs;
+    struct sg_plan_stock *stocks;
+    struct sg_plan_part *parts;
+    struct sg_run run; /* events; batch i belongs to batches[i] */
+    struct sg_batch *batches;
+    int32_t n_batches;
+    struct sg_plan_totals totals;
+    double ends;         /* NaN: it cannot end, or a part's time is not known */
+    double over;         /* s past closing; 0 in time; NaN without an end */
+    int32_t next_refill; /* event, or -1 */
+    bool hopper_lasts;   /* the level at the start needs no refill to the end */
+    int32_t n_breaks;
+    struct sg_plan_break breaks[SG_MAX_SPANS];
+    struct sg_caution *cautions; /* in order of the shop, then of the run */
+    int32_t n_cautions;
+};
+
+struct sg_planner;
+
+/* A planner keeps its memory, so that planning again allocates nothing once it is warm. NULL when memory is
+ * out. */
+struct sg_planner *sg_planner_new(void);
+void sg_planner_free(struct sg_planner *planner);
+
+/* Plan one shift. The plan is owned by the planner and valid until the next call on it. SG_BAD_DATA: no such
+ * shift, or more events than 2^31; SG_FAULT: no memory. */
+enum sg_status sg_plan_shift(struct sg_planner *planner, const struct sg_shop *shop, int32_t shift,
+                             const struct sg_plan **out, struct sg_error *error);
+
+/* The shift that `plan` shows by default: the first that is not closed, else the last; SG_UNKNOWN without
+ * any. */
+int32_t sg_plan_default_shift(const struct sg_shop *shop);
+
+#endif

@@ -1,0 +1,206 @@
+/* The shop as plain data: what a person typed, nothing computed.
+ *
+ * Everything lies in flat arrays in order: the jobs of a shift one after another, the stocks of a job, the
+ * parts of a stock. Units are the canonical ones of units.h. Whoever fills a struct sg_shop owns its arrays
+ * and strings (the store puts them into one arena); the core only reads them. Strings are UTF-8 and never
+ * NULL: "" is "none". Not known is NaN for a double, SG_UNKNOWN for a whole number; it is never 0. */
+#ifndef SANDGLASS_SHOP_H
+#define SANDGLASS_SHOP_H
+
+#include "sandglass/basis.h"
+#include "sandglass/civil.h"
+#include "sandglass/units.h"
+
+#include <math.h>
+#include <stdbool.h>
+#include <stdint.h>
+
+enum { SG_UNKNOWN = -1, SG_EDGES = 5 };
+
+static inline bool sg_known(double value)
+{
+    return !isnan(value);
+}
+
+/* Choices; the word of each stands in field.c. The numbers are not stored anywhere. */
+enum sg_head_kind { SG_HEAD_ABRASIVE, SG_HEAD_WATER };
+enum sg_pierce_way { SG_PIERCE_STILL, SG_PIERCE_MOVING, SG_PIERCE_LOW, SG_PIERCE_DRILLED, SG_PIERCE_WAYS };
+enum sg_pump_kind { SG_PUMP_DIRECT, SG_PUMP_INTENSIFIER };
+enum sg_refill_at { SG_AT_PIECES, SG_AT_SHEETS };
+enum sg_refill_amount { SG_AMOUNT_FULL, SG_AMOUNT_ENOUGH };
+enum sg_refill_when { SG_WHEN_LATEST, SG_WHEN_LEAST_WAIT };
+
+/* What a material needs said about it; a bit each, spelled in the caution table. */
+enum sg_hazard {
+    SG_HAZARD_SILICA = 1 << 0,    /* stone, tile, concrete: respirable crystalline silica */
+    SG_HAZARD_HYDROGEN = 1 << 1,  /* aluminium, magnesium: fines under water give hydrogen */
+    SG_HAZARD_BERYLLIUM = 1 << 2, /* beryllium copper */
+    SG_HAZARD_TOXIC = 1 << 3,     /* lead, chromium: sludge is regulated waste */
+    SG_HAZARD_BRITTLE = 1 << 4,   /* glass, stone, ceramics: start at low pressure or drilled */
+    SG_HAZARD_TEMPERED = 1 << 5,  /* glass that may be tempered: breaks when cut */
+    SG_HAZARD_LAMINATE = 1 << 6,  /* laminates: may part in layers when pierced */
+    SG_HAZARD_VERIFY = 1 << 7,    /* the machinability number is doubtful: verify before use */
+    SG_HAZARDS = 8
+};
+
+struct sg_material {
+    int64_t row;          /* id in the shop file, 0 where there is none */
+    const char *name;     /* "steel, mild" */
+    const char *aliases;  /* "mild steel;carbon steel": other names, semicolons between */
+    double density;       /* kg/m3 */
+    double machinability; /* Nm of the abrasive formula, garnet; unknown: not cut with garnet here */
+    double cut_energy;    /* J/mm2 for the water-only head; unknown: not cut with water alone here */
+    double threshold;     /* MPa below which water alone does not cut; unknown: none known */
+    int32_t pierce;       /* enum sg_pierce_way */
+    int32_t head;         /* enum sg_head_kind usually taken */
+    int32_t water_possible;
+    int32_t hazards;    /* bits of enum sg_hazard */
+    int32_t basis;      /* enum sg_basis of machinability and cut_energy */
+    const char *source; /* where they come from */
+};
+
+struct sg_head {
+    int64_t row;
+    const char *name;
+    int32_t kind;                       /* enum sg_head_kind */
+    double pressure;                    /* MPa */
+    double low_pressure;                /* MPa, for low-pressure pierces */
+    double orifice;                     /* mm */
+    double tube;                        /* mm, bore of a new mixing tube; unknown on a water head */
+    double garnet;                      /* g/min; unknown on a water head */
+    double discharge;                   /* Cd of the orifice */
+    int32_t heads;                      /* how many cut together */
+    double abrasive_factor;             /* fa, 1 for garnet */
+    double tube_wear;                   /* mm of bore in 100 h */
+    double tube_hours, tube_life;       /* s; life unknown: not limited */
+    double orifice_hours, orifice_life; /* s */
+};
+
+struct sg_machine {
+    int64_t row;
+    const char *name;
+    double table_length, table_width, z_travel; /* mm */
+    double slat_load;                           /* kg/m2 the slats carry */
+    double slat_pitch;                          /* mm */
+    double top_feed, rapid;                     /* mm/min */
+    double acceleration;                        /* mm/s2 */
+    double z_lift;                              /* s for head up and down, once a pierce */
+    double edge_error[SG_EDGES];                /* mm of permitted radial error, edge 1 to 5 */
+    double pierce_base[SG_PIERCE_WAYS];         /* s, t0 of each way to pierce */
+    double pierce_factor[SG_PIERCE_WAYS];       /* kappa of each way */
+    double hopper, low_line, hopper_level;      /* kg */
+    double bag;                                 /* kg; 0: bulk, a refill fills to the brim */
+    int32_t bags_in_stock;
+    double refill, refill_per_bag; /* s */
+    int32_t refill_stops_cutting;
+    int32_t refill_at;                                           /* enum sg_refill_at */
+    int32_t refill_amount;                                       /* enum sg_refill_amount */
+    int32_t refill_when;                                         /* enum sg_refill_when */
+    double load_fixed;                                           /* s of a load whatever its mass */
+    double load_mass;                                            /* kg of sheet that cost one more minute */
+    double head_change, index_move, tube_change, orifice_change; /* s */
+    double head_buffer;  /* kg in a small hopper at the head; a reserve, never planned on */
+    int32_t head_fitted; /* index into heads */
+    int32_t pump;        /* enum sg_pump_kind */
+    double pump_power;   /* kW at the shaft */
+    double pump_efficiency;
+    double max_pressure; /* MPa */
+    double max_flow;     /* L/min */
+};
+
+/* A shift's times in real seconds after its start, so that the core needs no time zone. The edge fills it
+ * (src/edit/calendar.c) and does it again when the shift's fields change. */
+struct sg_calendar {
+    double epoch;   /* seconds since 1970-01-01 UTC at the start of the shift */
+    double close_s; /* end of the shift */
+    int n_breaks;
+    struct {
+        double from_s, to_s;
+    } breaks[SG_MAX_SPANS];
+};
+
+struct sg_shift {
+    int64_t row;
+    const char *id;
+    int32_t date;       /* days since 1970-01-01 */
+    int32_t start, end; /* seconds after midnight; an end not after the start is on the next day */
+    int32_t n_breaks;
+    struct sg_span breaks[SG_MAX_SPANS];
+    int32_t run_in_breaks; /* the machine may cut through a break */
+    int32_t closed;        /* finished: not what `plan` shows by default */
+    int32_t n_closed_days;
+    int32_t closed_days[SG_MAX_DAYS]; /* days on which nobody works */
+    struct sg_calendar calendar;
+};
+
+struct sg_job {
+    int64_t row;
+    const char *id;
+    const char *name, *customer, *note;
+    int64_t due;      /* local seconds since 1970-01-01 00:00, or SG_NO_MOMENT */
+    double due_epoch; /* the same as UTC seconds, filled by the edge; NaN where there is none */
+    int32_t shift;    /* index into shifts */
+    int32_t order;    /* 1, 2, ... in the shift */
+    int32_t first_stock, n_stocks;
+};
+
+struct sg_stock {
+    int64_t row;
+    int32_t number;                   /* its key within the job: 1, 2, ... */
+    int32_t job;                      /* index into jobs */
+    int32_t material;                 /* index into materials or SG_UNKNOWN */
+    double thickness;                 /* mm of one sheet */
+    int32_t stack;                    /* sheets cut at once */
+    double sheet_length, sheet_width; /* mm */
+    int32_t sheets;                   /* on hand, or SG_UNKNOWN */
+    int32_t head;                     /* index into heads, SG_UNKNOWN: the first of the material's kind */
+    double edge;                      /* 1 to 5, the q of the formula */
+    int32_t pierce;                   /* enum sg_pierce_way, SG_UNKNOWN: the material's */
+    double load;                      /* s; unknown: by mass */
+    double first_check;               /* s */
+    double gap, margin;               /* mm */
+    double feed_override;             /* 1 is 100 % */
+    double feed;                      /* mm/min typed; unknown: the model's */
+    double pierce_seconds;            /* s of one pierce typed; unknown: the model's */
+    int32_t turn;                     /* pieces may be turned by 90 degrees */
+    int32_t first_part, n_parts;
+};
+
+struct sg_part {
+    int64_t row;
+    const char *id;
+    const char *name, *note;
+    int32_t stock;                     /* index into stocks */
+    int32_t quantity;                  /* finished pieces */
+    int32_t pierces;                   /* of one piece */
+    double cut_length;                 /* mm of one piece, lead-ins included */
+    double length, width;              /* mm, box of one piece */
+    double area;                       /* mm2, net; unknown: length x width */
+    double rapid_length;               /* mm of one piece; unknown: pierces x (length + width) / 2 */
+    double edge, feed, pierce_seconds; /* unknown: the stock's */
+};
+
+struct sg_shop {
+    enum sg_unit_system units;
+    struct sg_machine machine;
+    int32_t n_materials, n_heads, n_shifts, n_jobs, n_stocks, n_parts;
+    struct sg_material *materials;
+    struct sg_head *heads;
+    struct sg_shift *shifts;
+    struct sg_job *jobs;     /* by shift, then by order */
+    struct sg_stock *stocks; /* by job, then by number */
+    struct sg_part *parts;   /* by stock, in cutting order */
+};
+
+/* What a fresh machine, head, shift, stock or part holds before anyone typed: the invented middle-sized
+ * machine of the example and of `new`. Heads: index 0 is abrasive, 1 is water. The shop file's defaults are
+ * these. */
+extern const struct sg_machine sg_fresh_machine;
+extern const struct sg_head sg_fresh_heads[2];
+extern const struct sg_shift sg_fresh_shift;
+extern const struct sg_job sg_fresh_job;
+extern const struct sg_stock sg_fresh_stock;
+extern const struct sg_part sg_fresh_part;
+extern const struct sg_material sg_fresh_material;
+
+#endif

@@ -1,0 +1,48 @@
+-- An invented day in an invented shop, on top of what a new file holds: nobody's parts, customers or machine.
+-- 1 in is 25.4 mm, 1 lb is 0.45359237 kg. The shift has two breaks, the hopper starts at 230 lb so that it must be
+-- filled once, the last job needs the water head and cannot be done by closing.
+
+UPDATE setting SET value = 'us' WHERE name = 'units';
+
+UPDATE machine SET hopper_level_kg = 104.3262451;
+
+UPDATE shift SET date = '2026-12-01', "end" = '14:30', breaks = '09:30-09:45,12:00-12:30' WHERE key = 'A';
+
+INSERT INTO job (id, key, shift_id, position, name, customer, due, note) VALUES
+(1, '2601', (SELECT id FROM shift WHERE key = 'A'), 1, 'conveyor brackets', 'customer 12', '2026-12-01 10:00:00', NULL),
+(2, '2602', (SELECT id FROM shift WHERE key = 'A'), 2, 'pump flanges', 'customer 31', '2026-12-01 12:00:00',
+ 'first flange to the customer''s inspector'),
+(3, '2603', (SELECT id FROM shift WHERE key = 'A'), 3, 'base plates', 'house stock', '2026-12-01 14:00:00', NULL),
+(4, '2604', (SELECT id FROM shift WHERE key = 'A'), 4, 'sight glasses and covers', 'customer 12', '2026-12-02 23:59:59',
+ 'annealed glass only: tempered breaks'),
+(5, '2605', (SELECT id FROM shift WHERE key = 'A'), 5, 'case inserts and gaskets', 'customer 7', '2026-12-01 14:30:00',
+ 'collected at closing');
+
+INSERT INTO stock (id, job_id, number, material_id, thickness_mm, sheet_length_mm, sheet_width_mm, sheets, edge) VALUES
+-- 1/2 in, 96 x 48 in
+(1, 1, 1, (SELECT id FROM material WHERE name = 'aluminium 6061'), 12.7, 2438.4, 1219.2, 3, 3),
+-- 1/4 in, 96 x 48 in
+(2, 2, 1, (SELECT id FROM material WHERE name = 'stainless 304'), 6.35, 2438.4, 1219.2, 2, 4),
+-- 1/2 in, 96 x 48 in
+(3, 3, 1, (SELECT id FROM material WHERE name = 'steel, mild'), 12.7, 2438.4, 1219.2, 2, 2),
+-- 3/8 in, 60 x 40 in
+(4, 4, 1, (SELECT id FROM material WHERE name = 'glass, float'), 9.525, 1524, 1016, 4, 3),
+-- 2 in, 72 x 48 in; 1/4 in, 48 x 36 in
+(5, 5, 1, (SELECT id FROM material WHERE name = 'foam, polyethylene'), 50.8, 1828.8, 1219.2, 3, 3),
+(6, 5, 2, (SELECT id FROM material WHERE name = 'rubber, neoprene'), 6.35, 1219.2, 914.4, 2, 3);
+
+INSERT INTO part (stock_id, position, key, name, quantity, cut_length_mm, pierces, length_mm, width_mm, edge, note) VALUES
+-- boxes 8 x 6 and 4 x 3 in
+(1, 1, 'A', 'bracket, long', 20, 965.2, 5, 203.2, 152.4, NULL, NULL),
+(1, 2, 'B', 'bracket, short', 36, 406.4, 3, 101.6, 76.2, NULL, NULL),
+-- 10 x 10 in
+(2, 1, 'A', 'flange, 8 holes', 12, 1168.4, 9, 254, 254, NULL, NULL),
+-- 8 x 8, 6 x 4 in
+(3, 1, 'A', 'base plate, 4 holes', 8, 1066.8, 5, 203.2, 203.2, NULL, NULL),
+(3, 2, 'B', 'shim plate', 6, 609.6, 3, 152.4, 101.6, 3, NULL),
+-- 24 x 18, 6 x 5 in
+(4, 1, 'A', 'cover, two ports', 8, 2438.4, 3, 609.6, 457.2, NULL, NULL),
+(4, 2, 'B', 'sight glass', 12, 660.4, 2, 152.4, 127, NULL, 'round corners'),
+-- 16 x 12, 7 x 7 in
+(5, 1, 'A', 'insert, tool case', 24, 2286, 6, 406.4, 304.8, NULL, NULL),
+(6, 1, 'A', 'gasket, 4 holes', 40, 863.6, 5, 177.8, 177.8, NULL, NULL);

@@ -1,0 +1,153 @@
+#include "cli/cli.h"
+
+#include <errno.h>
+#include <locale.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+int sg_cli_fail(const struct sg_error *error)
+{
+    fprintf(stderr, "sandglass: %s\n", error->text);
+    return error->status;
+}
+
+int sg_cli_say(enum sg_status status, const char *format, ...)
+{
+    va_list arguments;
+    fputs("sandglass: ", stderr);
+    va_start(arguments, format);
+    vfprintf(stderr, format, arguments);
+    va_end(arguments);
+    fputc('\n', stderr);
+    return status;
+}
+
+int sg_cli_put(struct sg_text *text, enum sg_status status)
+{
+    bool failed = text->failed;
+    bool written = failed || (fwrite(text->data ? text->data : "", 1, text->length, stdout) == text->length &&
+                              fflush(stdout) == 0);
+    sg_text_free(text);
+    if (failed)
+        return sg_cli_say(SG_FAULT, "no memory for the output");
+    if (!written)
+        return sg_cli_say(SG_NO_WRITE, "standard output could not be written: %s", strerror(errno));
+    return status;
+}
+
+enum sg_status sg_cli_path(const struct sg_args *args, char *out, size_t size, const char **whence,
+                           struct sg_error *error)
+{
+    const char *option = sg_option(args, "f"), *variable = getenv("SANDGLASS_FILE");
+    const char *data = getenv("XDG_DATA_HOME"), *home = getenv("HOME");
+    int length;
+    if (option || (variable && *variable)) {
+        *whence = option ? "-f" : "$SANDGLASS_FILE";
+        length = snprintf(out, size, "%s", option ? option : variable);
+    } else if (data && *data) {
+        *whence = "$XDG_DATA_HOME";
+        length = snprintf(out, size, "%s/sandglass/shop.db", data);
+    } else if (home && *home) {
+        *whence = "the default place";
+        length = snprintf(out, size, "%s/.local/share/sandglass/shop.db", home);
+    } else {
+        return sg_fail(error, SG_NO_FILE, "no shop file is named and HOME is not set: use -f FILE");
+    }
+    if (length >= (int)size)
+        return sg_fail(error, SG_NO_FILE, "the name of the shop file is longer than %zu bytes", size - 1);
+    return SG_OK;
+}
+
+enum sg_status sg_cli_open(const struct sg_args *args, enum sg_store_mode mode, struct sg_desk **desk,
+                           struct sg_error *error)
+{
+    char path[4096];
+    const char *whence = "";
+    enum sg_status status = sg_cli_path(args, path, sizeof path, &whence, error);
+    if (status == SG_OK)
+        status = sg_desk_open(path, mode, desk, error);
+    if (status == SG_NO_FILE && access(path, F_OK) != 0 && errno == ENOENT)
+        return sg_fail(error, SG_NO_FILE,
+                       "there is no shop file %s (from %s): `sandglass new FILE` makes one, -f FILE "
+                       "names another",
+                       path, whence);
+    return status;
+}
+
+int32_t sg_cli_today(void)
+{
+    time_t now = time(NULL);
+    struct tm local = {0};
+    localtime_r(&now, &local);
+    return sg_date_days(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
+}
+
+enum sg_status sg_cli_units(const struct sg_args *args, enum sg_unit_system *units, struct sg_error *error)
+{
+    const char *word = sg_option(args, "units");
+    if (!word)
+        return SG_OK;
+    if (strcmp(word, "us") != 0 && strcmp(word, "metric") != 0)
+        return sg_fail(error, SG_USAGE, "--units is us or metric, not \"%.40s\"", word);
+    *units = word[0] == 'u' ? SG_UNITS_US : SG_UNITS_METRIC;
+    return SG_OK;
+}
+
+bool sg_cli_kind(const char *word, enum sg_kind *kind)
+{
+    for (int i = 0; i < SG_KINDS; i++)
+        if (strcmp(sg_kind_word((enum sg_kind)i), word) == 0) {
+            *kind = (enum sg_kind)i;
+            return true;
+        }
+    return false;
+}
+
+static int usage(void)
+{
+    fputs("usage: sandglass COMMAND [-f FILE] ...\n"
+          "The screens are not part of this version; `sandglass help` lists the commands,\n"
+          "`sandglass example` plans the invented example shop.\n",
+          stderr);
+    return SG_USAGE;
+}
+
+static int run_command(const struct sg_command *command, int argc, char **argv)
+{
+    struct sg_args args = {0};
+    struct sg_error error;
+    enum sg_status status = sg_args_read(command, argc, argv, &args, &error);
+    int code;
+    if (status != SG_OK) {
+        code = sg_cli_fail(&error);
+    } else if (sg_option(&args, "help")) {
+        args.words[0] = command->name;
+        args.n_words = 1;
+        code = sg_run_help(&args);
+    } else {
+        code = command->run(&args);
+    }
+    sg_args_free(&args);
+    return code;
+}
+
+int sg_cli_main(int argc, char **argv)
+{
+    /* Only how characters are shown; numbers and dates in files never follow a locale. */
+    if (!setlocale(LC_CTYPE, "C.UTF-8"))
+        setlocale(LC_CTYPE, "");
+    if (argc < 2)
+        return usage();
+    if (strcmp(argv[1], "--version") == 0) {
+        puts("sandglass " SANDGLASS_VERSION);
+        return SG_OK;
+    }
+    const char *name = strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0 ? "help" : argv[1];
+    const struct sg_command *command = sg_command_find(name);
+    if (!command)
+        return sg_cli_say(SG_USAGE, "there is no command \"%.60s\"; `sandglass help` lists them", argv[1]);
+    return run_command(command, argc - 2, argv + 2);
+}

@@ -1,0 +1,81 @@
+/* The table of commands and the table of options. */
+#include "cli/cli.h"
+
+#include <string.h>
+
+const struct sg_command sg_commands[] = {
+    {"example", "[FILE]", "json units", 0, 1,
+     "make the invented example shop (a temporary file if none is named) and "
+     "show its plan",
+     sg_run_example},
+    {"new", "FILE", "units", 1, 1,
+     "make a shop file with the starter library and no jobs; never over an existing file", sg_run_new},
+    {"add", "KIND WHERE-OR-NAME [NAME] [FIELD=VALUE ...]", "f json", 2, -1,
+     "add a shift, head, material, job (add job 2601), stock (add stock 2601) or part (add part 2601/1 A)",
+     sg_run_add},
+    {"set", "TARGET FIELD=VALUE ...", "f dry-run list json", 1, -1,
+     "set fields of a job, stock or part by its key, or of shift:A, machine:main, head:NAME, material:NAME",
+     sg_run_set},
+    {"plan", "[SHIFT]", "f csv json", 0, 1,
+     "the plan of a shift: when it ends, refills, times, garnet, cautions", sg_run_plan},
+    {"import", "JOB[/STOCK] FILE.csv", "f replace map good-only bad dry-run encoding separator json", 2, 2,
+     "bring a parts list in (- is standard input): into a stock, or into the job's stocks by material and "
+     "thickness",
+     sg_run_import},
+    {"sheet", "JOB", "f csv text json for-spreadsheet units out", 1, 1,
+     "the job sheet for the floor and the office", sg_run_sheet},
+    {"speed", "",
+     "f material machinability thickness stack edge head pressure low-pressure orifice tube garnet "
+     "discharge pierce top-feed heads units json",
+     0, 0, "traverse, pierce, water and garnet of one setup without a job", sg_run_speed},
+    {"check", "", "f json", 0, 0, "look the shop file over; exit 1 if anything is wrong", sg_run_check},
+    {"convert", "VALUE UNIT", "json", 2, 2, "a number, fraction or sum in another unit", sg_run_convert},
+    {"fields", "[KIND]", "f json", 0, 1, "what can be set, with unit, range and meaning", sg_run_fields},
+    {"commands", "", "json", 0, 0, "every command in a line", sg_run_commands},
+    {"paths", "", "f json", 0, 0, "which shop file is taken, and why", sg_run_paths},
+    {"help", "[COMMAND]", "", 0, 1, "this, or one command in full", sg_run_help},
+    {NULL, NULL, NULL, 0, 0, NULL, NULL},
+};
+
+const struct sg_option sg_options[] = {
+    {"f", "FILE", "the shop file; else $SANDGLASS_FILE, else $XDG_DATA_HOME/sandglass/shop.db"},
+    {"json", NULL, "one JSON object, SI units"},
+    {"csv", NULL, "CSV, one row a part"},
+    {"text", NULL, "text (the default)"},
+    {"units", "us|metric", "units of bare numbers and of what is shown"},
+    {"dry-run", NULL, "show what would be, write nothing"},
+    {"list", NULL, "name the fields with unit, range and meaning"},
+    {"replace", NULL, "a part that exists takes what the list says"},
+    {"map", "HEADER=COLUMN,..", "which column of the file is which of ours; HEADER= leaves one out"},
+    {"good-only", NULL, "take the good rows, leave the bad ones out (exit 1)"},
+    {"bad", "OUT.csv", "write the rows that were not taken there, with a reason"},
+    {"encoding", "NAME", "utf-8, utf-16, utf-16le, utf-16be, windows-1252 or latin-1; else found out"},
+    {"separator", "CHAR", "comma, semicolon or tab; else found out"},
+    {"for-spreadsheet", NULL, "CSV with byte order mark, semicolons and decimal commas"},
+    {"out", "FILE", "write there, whole or not at all, instead of to standard output"},
+    {"material", "NAME", "a material of the library"},
+    {"machinability", "N", "machinability number instead of a material"},
+    {"thickness", "LENGTH", "thickness of one sheet"},
+    {"stack", "N", "sheets cut at once"},
+    {"edge", "Q", "1 to 5 or its word; 2.5 is allowed"},
+    {"head", "abrasive|water", "kind of head; else the material's"},
+    {"pressure", "PRESSURE", "at the orifice"},
+    {"low-pressure", "PRESSURE", "of a low-pressure pierce"},
+    {"orifice", "LENGTH", "bore of the orifice"},
+    {"tube", "LENGTH", "bore of the mixing tube"},
+    {"garnet", "FEED", "garnet feed"},
+    {"discharge", "CD", "discharge coefficient of the orifice"},
+    {"pierce", "WAY", "still, moving, low or drilled"},
+    {"top-feed", "FEED", "fastest cutting feed of the machine"},
+    {"heads", "N", "heads that cut together"},
+    {"help", NULL, "say how the command is used"},
+    {NULL, NULL, NULL},
+};
+
+const struct sg_command *sg_command_find(const char *name)
+{
+    for (const struct sg_command *command = sg_commands; command->name; command++)
+        if (strcmp(command->name, name) == 0)
+            return command;
+    return NULL;
+}

@@ -1,0 +1,172 @@
+/* Parts lists in. */
+#include "cli/cli.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { MAX_LIST_BYTES = 1 << 29 };
+
+struct importing {
+    const struct sg_args *args;
+    struct sg_desk *desk;
+    struct sg_parts_list list;
+    struct sg_incoming *incoming;
+    bool failed; /* memory ran out while a reason was kept */
+};
+
+static void put_finding(const struct sg_parts_list *list, int line, int column, const char *text)
+{
+    fprintf(stderr, "%s:%d:%d: %s\n", list->name, line, column, text);
+}
+
+/* A good row of the file that the plan cannot take. */
+static void refuse(void *context, int row, const char *sentence)
+{
+    struct importing *importing = context;
+    put_finding(&importing->list, importing->list.rows[row].line, 1, sentence);
+    importing->failed = !sg_parts_list_refuse(&importing->list, row, sentence) || importing->failed;
+}
+
+static enum sg_status read_separator(const struct sg_args *args, char *separator, struct sg_error *error)
+{
+    static const struct {
+        const char *word;
+        char separator;
+    } words[] = {{"comma", ','}, {",", ','}, {"semicolon", ';'}, {";", ';'}, {"tab", '\t'}, {"\t", '\t'}};
+    const char *typed = sg_option(args, "separator");
+    *separator = 0;
+    if (!typed)
+        return SG_OK;
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (strcmp(words[i].word, typed) == 0)
+            *separator = words[i].separator;
+    return *separator
+               ? SG_OK
+               : sg_fail(error, SG_USAGE, "--separator is comma, semicolon or tab, not \"%.20s\"", typed);
+}
+
+static enum sg_status read_list(struct importing *importing, struct sg_error *error)
+{
+    const char *path = importing->args->words[1], *name = strcmp(path, "-") == 0 ? "standard input" : path;
+    struct sg_list_how how = {.encoding = sg_option(importing->args, "encoding"),
+                              .map = sg_option(importing->args, "map")};
+    char *data;
+    size_t length;
+    enum sg_status status = read_separator(importing->args, &how.separator, error);
+    if (status == SG_OK)
+        status = sg_file_read(path, MAX_LIST_BYTES, &data, &length, error);
+    if (status != SG_OK)
+        return status;
+    status =
+        sg_parts_list_read(name, data, length, sg_desk_shop(importing->desk), &how, &importing->list, error);
+    free(data);
+    return status;
+}
+
+static enum sg_status prepare(struct importing *importing, struct sg_error *error)
+{
+    const struct sg_parts_list *list = &importing->list;
+    for (int i = 0; i < list->n_findings; i++)
+        put_finding(list, list->findings[i].line, list->findings[i].column, list->findings[i].text);
+    importing->incoming = calloc((size_t)list->n_rows + 1, sizeof *importing->incoming);
+    if (!importing->incoming)
+        return sg_fail(error, SG_FAULT, "no memory to import %d parts", list->n_rows);
+    for (int i = 0; i < list->n_rows; i++)
+        importing->incoming[i] = (struct sg_incoming){.part = list->rows[i].part,
+                                                      .has = list->rows[i].has,
+                                                      .material = list->rows[i].material,
+                                                      .thickness = list->rows[i].thickness};
+    return SG_OK;
+}
+
+static enum sg_status write_bad(struct importing *importing, struct sg_error *error)
+{
+    const char *path = sg_option(importing->args, "bad");
+    struct sg_text out = {0};
+    if (!path || importing->list.n_bad == 0)
+        return SG_OK;
+    sg_parts_list_bad(&importing->list, &out);
+    enum sg_status status = out.failed ? sg_fail(error, SG_FAULT, "no memory for the bad rows")
+                                       : sg_file_write(path, out.data, out.length, false, error);
+    sg_text_free(&out);
+    return status;
+}
+
+static int put_result(struct importing *importing, const struct sg_import_result *result)
+{
+    struct sg_text out = {0};
+    struct sg_error error;
+    const struct sg_plan *plan;
+    struct sg_target target;
+    bool dry = sg_option(importing->args, "dry-run") != NULL;
+    int left_out = importing->list.n_bad;
+    const struct sg_shop *shop = sg_desk_shop(importing->desk);
+    if (sg_option(importing->args, "json")) {
+        struct sg_json json;
+        sg_json_start(&json, &out);
+        sg_json_yes(&json, "kept", !dry);
+        sg_json_whole(&json, "added", result->added);
+        sg_json_whole(&json, "replaced", result->replaced);
+        sg_json_whole(&json, "stocks_made", result->stocks_made);
+        sg_json_whole(&json, "left_out", left_out);
+        sg_json_text(&json, "encoding", importing->list.encoding);
+        sg_json_finish(&json);
+        return sg_cli_put(&out, left_out ? SG_NO : SG_OK);
+    }
+    sg_text_format(&out, "%s%d parts added, %d replaced, %d stocks made, %d rows left out\n",
+                   dry ? "would be: " : "", result->added, result->replaced, result->stocks_made, left_out);
+    if (!dry && sg_key_find(shop, importing->args->words[0], &target, &error) == SG_OK) {
+        int32_t job = target.kind == SG_KIND_STOCK ? shop->stocks[target.index].job : target.index;
+        if (sg_desk_plan(importing->desk, shop->jobs[job].shift, &plan, &error) == SG_OK)
+            sg_answers_text(&out, shop, plan);
+    }
+    return sg_cli_put(&out, left_out ? SG_NO : SG_OK);
+}
+
+/* Ask the plan first, without writing, so that every bad row is known and its file written before anything is
+ * kept. */
+static int import(struct importing *importing)
+{
+    const struct sg_args *args = importing->args;
+    const char *key = args->words[0];
+    int n = importing->list.n_rows, bad_in_file = importing->list.n_bad;
+    struct sg_error error;
+    struct sg_import_result result = {0};
+    struct sg_import_how how = {.replace = sg_option(args, "replace") != NULL,
+                                .good_only = sg_option(args, "good-only") != NULL,
+                                .refuse = refuse,
+                                .context = importing};
+    enum sg_status status = prepare(importing, &error);
+    if (status == SG_OK)
+        status = sg_desk_import(importing->desk, key, importing->incoming, n, &how, &result, &error);
+    if (status == SG_OK && bad_in_file > 0 && !how.good_only)
+        status = sg_fail(&error, SG_BAD_DATA,
+                         "%d of %d rows are bad: nothing is imported; --good-only takes the others",
+                         bad_in_file, importing->list.n_raw);
+    if (importing->failed)
+        status = sg_fail(&error, SG_FAULT, "no memory for the reasons of the rows left out");
+    if (status == SG_OK || status == SG_BAD_DATA) {
+        struct sg_error bad_error;
+        if (write_bad(importing, &bad_error) != SG_OK)
+            return sg_cli_fail(&bad_error);
+    }
+    how.keep = true;
+    how.refuse = NULL;
+    if (status == SG_OK && !sg_option(args, "dry-run"))
+        status = sg_desk_import(importing->desk, key, importing->incoming, n, &how, &result, &error);
+    return status == SG_OK ? put_result(importing, &result) : sg_cli_fail(&error);
+}
+
+int sg_run_import(const struct sg_args *args)
+{
+    struct sg_error error;
+    struct importing importing = {.args = args};
+    if (sg_cli_open(args, SG_STORE_WRITE, &importing.desk, &error) != SG_OK)
+        return sg_cli_fail(&error);
+    int code = read_list(&importing, &error) == SG_OK ? import(&importing) : sg_cli_fail(&error);
+    free(importing.incoming);
+    sg_parts_list_free(&importing.list);
+    sg_desk_close(importing.desk);
+    return code;
+}

@@ -1,0 +1,203 @@
+/* Adding rows and setting fields. */
+#include "cli/cli.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- what is printed after a change ---- */
+
+/* The shift whose end a change moves. */
+static int32_t shift_of(const struct sg_shop *shop, struct sg_target target)
+{
+    switch (target.kind) {
+    case SG_KIND_JOB:
+        return shop->jobs[target.index].shift;
+    case SG_KIND_STOCK:
+        return shop->jobs[shop->stocks[target.index].job].shift;
+    case SG_KIND_PART:
+        return shop->jobs[shop->stocks[shop->parts[target.index].stock].job].shift;
+    case SG_KIND_SHIFT:
+        return target.index;
+    default:
+        return sg_plan_default_shift(shop);
+    }
+}
+
+static void say_changes(const char *key, const struct sg_change *changes, int n)
+{
+    for (int i = 0; i < n; i++)
+        if (changes[i].say[0])
+            sg_cli_say(SG_OK, "%s %s: %s", key, changes[i].field->name, changes[i].say);
+}
+
+static void changes_json(struct sg_json *json, const struct sg_change *changes, int n)
+{
+    sg_json_array(json, "changes");
+    for (int i = 0; i < n; i++) {
+        sg_json_object(json, NULL);
+        sg_json_text(json, "field", changes[i].field->name);
+        sg_json_text(json, "before", changes[i].before);
+        sg_json_text(json, "after", changes[i].after);
+        sg_json_text(json, "note", changes[i].say[0] ? changes[i].say : NULL);
+        sg_json_yes(json, "odd", changes[i].odd);
+        sg_json_end_object(json);
+    }
+    sg_json_end_array(json);
+}
+
+/* The changes and the three answers, before where that is known and after. */
+static int put_changes(const struct sg_args *args, struct sg_desk *desk, struct sg_target target,
+                       const struct sg_change *changes, int n, struct sg_text *before)
+{
+    const struct sg_shop *shop = sg_desk_shop(desk);
+    const struct sg_plan *plan;
+    struct sg_error error;
+    struct sg_text out = {0};
+    char key[400];
+    sg_key_write(shop, target, key, sizeof key);
+    say_changes(key, changes, n);
+    if (sg_desk_plan(desk, shift_of(shop, target), &plan, &error) != SG_OK) {
+        sg_text_free(before);
+        return sg_cli_fail(&error);
+    }
+    if (sg_option(args, "json")) {
+        struct sg_json json;
+        sg_json_start(&json, &out);
+        sg_json_text(&json, "target", key);
+        sg_json_yes(&json, "kept", !sg_option(args, "dry-run"));
+        changes_json(&json, changes, n);
+        sg_answers_json(&json, shop, plan);
+        sg_json_finish(&json);
+    } else {
+        for (int i = 0; i < n; i++)
+            sg_text_format(&out, "%s %s: %s -> %s\n", key, changes[i].field->name, changes[i].before,
+                           changes[i].after);
+        if (n == 0)
+            sg_text_format(&out, "%s\n", key);
+        if (before->length)
+            sg_text_format(&out, "before  %s", before->data);
+        sg_text_put(&out, before->length ? "after   " : "");
+        sg_answers_text(&out, shop, plan);
+    }
+    sg_text_free(before);
+    return sg_cli_put(&out, SG_OK);
+}
+
+/* ---- set ---- */
+
+static int list_fields(struct sg_desk *desk, struct sg_target target)
+{
+    const struct sg_shop *shop = sg_desk_shop(desk);
+    struct sg_text out = {0};
+    struct sg_table table;
+    int count;
+    const struct sg_field *fields = sg_fields(target.kind, &count);
+    sg_table_start(&table, (const char *[]){"Field", "Now", "Unit", "Range", "Meaning"}, 5);
+    for (int i = 0; i < count; i++) {
+        char now[SG_CHANGE_TEXT], range[300];
+        struct sg_value value;
+        const struct sg_unit *unit = sg_field_unit(&fields[i], shop->units);
+        sg_field_get(&fields[i], sg_target_record(shop, target), &value);
+        sg_field_show(&fields[i], shop, &value, now, sizeof now);
+        sg_field_range(&fields[i], shop, range, sizeof range);
+        sg_table_row(&table,
+                     (const char *[]){fields[i].name, now, unit ? unit->name : "", range, fields[i].meaning});
+    }
+    sg_table_put(&table, 0, &out);
+    return sg_cli_put(&out, SG_OK);
+}
+
+static int set_fields(const struct sg_args *args, struct sg_desk *desk, struct sg_target target)
+{
+    int n = args->n_words - 1;
+    const struct sg_plan *plan;
+    struct sg_error error;
+    struct sg_text before = {0};
+    struct sg_change *changes = calloc((size_t)n + 1, sizeof *changes);
+    if (!changes)
+        return sg_cli_say(SG_FAULT, "no memory for %d changes", n);
+    if (sg_desk_plan(desk, shift_of(sg_desk_shop(desk), target), &plan, &error) == SG_OK)
+        sg_answers_text(&before, sg_desk_shop(desk), plan);
+    enum sg_status status = sg_desk_set(desk, args->words[0], args->words + 1, n, !sg_option(args, "dry-run"),
+                                        changes, &target, &error);
+    int code;
+    if (status == SG_OK) {
+        code = put_changes(args, desk, target, changes, n, &before);
+    } else {
+        code = sg_cli_fail(&error);
+        sg_text_free(&before);
+    }
+    free(changes);
+    return code;
+}
+
+int sg_run_set(const struct sg_args *args)
+{
+    struct sg_desk *desk;
+    struct sg_target target;
+    struct sg_error error;
+    bool list = sg_option(args, "list") != NULL, reads = list || sg_option(args, "dry-run") != NULL;
+    if (sg_cli_open(args, reads ? SG_STORE_READ : SG_STORE_WRITE, &desk, &error) != SG_OK)
+        return sg_cli_fail(&error);
+    int code;
+    if (sg_key_find(sg_desk_shop(desk), args->words[0], &target, &error) != SG_OK)
+        code = sg_cli_fail(&error);
+    else if (list)
+        code = list_fields(desk, target);
+    else if (args->n_words < 2)
+        code = sg_cli_say(
+            SG_USAGE, "nothing to set: FIELD=VALUE is expected; `sandglass set %s --list` names the fields",
+            args->words[0]);
+    else
+        code = set_fields(args, desk, target);
+    sg_desk_close(desk);
+    return code;
+}
+
+/* ---- add ---- */
+
+/* Words in front of the assignments: add job ID, add stock JOB, add part JOB/STOCK PART, add
+ * shift|head|material ID. */
+static enum sg_status read_place(const struct sg_args *args, enum sg_kind kind, const char **parent,
+                                 const char **id, int *used, struct sg_error *error)
+{
+    *parent = kind == SG_KIND_STOCK || kind == SG_KIND_PART ? args->words[1] : NULL;
+    *used = kind == SG_KIND_PART ? 3 : 2;
+    if (args->n_words < *used)
+        return sg_fail(error, SG_USAGE, "usage: sandglass add part JOB/STOCK PART [FIELD=VALUE ...]");
+    *id = kind == SG_KIND_STOCK ? "" : args->words[*used - 1];
+    return SG_OK;
+}
+
+int sg_run_add(const struct sg_args *args)
+{
+    enum sg_kind kind;
+    const char *parent, *id;
+    int used;
+    struct sg_desk *desk;
+    struct sg_error error;
+    struct sg_target target;
+    if (!sg_cli_kind(args->words[0], &kind) || kind == SG_KIND_MACHINE)
+        return sg_cli_say(SG_USAGE,
+                          "\"%.60s\" cannot be added; shift, head, material, job, stock and part can",
+                          args->words[0]);
+    if (read_place(args, kind, &parent, &id, &used, &error) != SG_OK)
+        return sg_cli_fail(&error);
+    int n = args->n_words - used, code;
+    struct sg_change *changes = calloc((size_t)n + 1, sizeof *changes);
+    if (!changes)
+        return sg_cli_say(SG_FAULT, "no memory for %d fields", n);
+    if (sg_cli_open(args, SG_STORE_WRITE, &desk, &error) != SG_OK) {
+        code = sg_cli_fail(&error);
+    } else {
+        struct sg_text before = {0};
+        if (sg_desk_add(desk, kind, parent, id, args->words + used, n, sg_cli_today(), changes, &target,
+                        &error) == SG_OK)
+            code = put_changes(args, desk, target, changes, n, &before);
+        else
+            code = sg_cli_fail(&error);
+        sg_desk_close(desk);
+    }
+    free(changes);
+    return code;
+}

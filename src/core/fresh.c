@@ -1,0 +1,152 @@
+/* The invented middle-sized machine that a new shop starts with. Its figures are examples, from no maker's
+ * plate; US figures are converted by exact factors here, so that a field shows the round number again. */
+#include "sandglass/shop.h"
+
+#define IN(value) ((value)*25.4)
+#define LB(value) ((value)*0.45359237)
+#define KSI(value) ((value)*6.894757293168361)
+#define MINUTES(value) ((value)*60.0)
+#define HOURS(value) ((value)*3600.0)
+
+const struct sg_machine sg_fresh_machine = {
+    .name = "main",
+    .table_length = IN(120),
+    .table_width = IN(60),
+    .z_travel = IN(8),
+    .slat_load = 350 * 4.882427636383051, /* 350 lb/ft2 */
+    .slat_pitch = IN(4),
+    .top_feed = IN(400),
+    .rapid = IN(400),
+    .acceleration = IN(20),
+    .z_lift = 2,
+    .edge_error = {0.50, 0.25, 0.15, 0.10, 0.05},
+    .pierce_base = {1.5, 1.5, 4.5, 0.5},
+    .pierce_factor = {3.0, 1.5, 2.0, 0.0},
+    .hopper = LB(600),
+    .low_line = LB(60),
+    .hopper_level = LB(600),
+    .bag = LB(55),
+    .bags_in_stock = 20,
+    .refill = MINUTES(3),
+    .refill_per_bag = 30,
+    .refill_stops_cutting = 1,
+    .refill_at = SG_AT_PIECES,
+    .refill_amount = SG_AMOUNT_FULL,
+    .refill_when = SG_WHEN_LATEST,
+    .load_fixed = MINUTES(5),
+    .load_mass = LB(100),
+    .head_change = MINUTES(15),
+    .index_move = MINUTES(10),
+    .tube_change = MINUTES(10),
+    .orifice_change = MINUTES(10),
+    .head_buffer = 0,
+    .head_fitted = 0,
+    .pump = SG_PUMP_DIRECT,
+    .pump_power = 50 * 0.74569987158227022, /* 50 hp */
+    .pump_efficiency = 0.90,
+    .max_pressure = KSI(58),
+    .max_flow = 3.785411784, /* 1 gpm */
+};
+
+const struct sg_head sg_fresh_heads[2] = {
+    {
+        .name = "abrasive",
+        .kind = SG_HEAD_ABRASIVE,
+        .pressure = KSI(55),
+        .low_pressure = KSI(15),
+        .orifice = IN(0.013),
+        .tube = IN(0.040),
+        .garnet = 0.7 * 453.59237,
+        .discharge = 0.70,
+        .heads = 1,
+        .abrasive_factor = 1,
+        .tube_wear = 0,
+        .tube_hours = 0,
+        .tube_life = HOURS(80),
+        .orifice_hours = 0,
+        .orifice_life = HOURS(60),
+    },
+    {
+        .name = "water",
+        .kind = SG_HEAD_WATER,
+        .pressure = KSI(55),
+        .low_pressure = KSI(15),
+        .orifice = IN(0.006),
+        .tube = NAN,
+        .garnet = NAN,
+        .discharge = 0.70,
+        .heads = 1,
+        .abrasive_factor = 1,
+        .tube_wear = 0,
+        .tube_hours = 0,
+        .tube_life = NAN,
+        .orifice_hours = 0,
+        .orifice_life = HOURS(60),
+    },
+};
+
+const struct sg_shift sg_fresh_shift = {
+    .id = "A",
+    .date = SG_NO_DATE,
+    .start = 6 * 3600,
+    .end = 14 * 3600,
+    .run_in_breaks = 1,
+};
+
+const struct sg_job sg_fresh_job = {
+    .id = "",
+    .name = "",
+    .customer = "",
+    .note = "",
+    .due = SG_NO_MOMENT,
+    .due_epoch = NAN,
+};
+
+const struct sg_stock sg_fresh_stock = {
+    .material = SG_UNKNOWN,
+    .thickness = NAN,
+    .stack = 1,
+    .sheet_length = NAN,
+    .sheet_width = NAN,
+    .sheets = SG_UNKNOWN,
+    .head = SG_UNKNOWN,
+    .edge = 3,
+    .pierce = SG_UNKNOWN,
+    .load = NAN,
+    .first_check = MINUTES(3),
+    .gap = IN(0.25),
+    .margin = IN(0.25),
+    .feed_override = 1,
+    .feed = NAN,
+    .pierce_seconds = NAN,
+    .turn = 1,
+};
+
+const struct sg_part sg_fresh_part = {
+    .id = "",
+    .name = "",
+    .note = "",
+    .quantity = 1,
+    .pierces = 1,
+    .cut_length = NAN,
+    .length = NAN,
+    .width = NAN,
+    .area = NAN,
+    .rapid_length = NAN,
+    .edge = NAN,
+    .feed = NAN,
+    .pierce_seconds = NAN,
+};
+
+const struct sg_material sg_fresh_material = {
+    .name = "",
+    .aliases = "",
+    .density = NAN,
+    .machinability = NAN,
+    .cut_energy = NAN,
+    .threshold = NAN,
+    .pierce = SG_PIERCE_STILL,
+    .head = SG_HEAD_ABRASIVE,
+    .basis = SG_BASIS_ESTIMATE,
+    .source = "",
+};

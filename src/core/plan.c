@@ -1,0 +1,221 @@
+#include "plan_inside.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+bool sg_planner_room(struct sg_planner *planner, void *array, int32_t *room, int32_t need, size_t item)
+{
+    if (need <= *room)
+        return true;
+    int32_t more = *room + *room / 2 > need ? *room + *room / 2 : need;
+    void *old, *grown;
+    memcpy(&old, array, sizeof old);
+    grown = realloc(old, (size_t)more * item);
+    if (!grown) {
+        planner->failed = true;
+        return false;
+    }
+    memcpy(array, &grown, sizeof grown);
+    *room = more;
+    return true;
+}
+
+struct sg_planner *sg_planner_new(void)
+{
+    return calloc(1, sizeof(struct sg_planner));
+}
+
+void sg_planner_free(struct sg_planner *planner)
+{
+    if (!planner)
+        return;
+    free(planner->plan.jobs);
+    free(planner->plan.stocks);
+    free(planner->plan.parts);
+    free(planner->plan.batches);
+    free(planner->plan.cautions);
+    free(planner->head_marks);
+    free(planner->material_said);
+    sg_run_free(&planner->plan.run);
+    sg_run_free(&planner->scratch);
+    free(planner);
+}
+
+int32_t sg_plan_default_shift(const struct sg_shop *shop)
+{
+    for (int32_t i = 0; i < shop->n_shifts; i++)
+        if (!shop->shifts[i].closed)
+            return i;
+    return shop->n_shifts - 1;
+}
+
+/* The jobs, stocks and parts of the shift lie one after another in the shop. */
+static void find_ranges(struct sg_plan *plan, const struct sg_shop *shop, int32_t shift)
+{
+    int32_t first = 0;
+    while (first < shop->n_jobs && shop->jobs[first].shift != shift)
+        first++;
+    int32_t end = first;
+    while (end < shop->n_jobs && shop->jobs[end].shift == shift)
+        end++;
+    plan->shift = shift;
+    plan->first_job = first;
+    plan->n_jobs = end - first;
+    plan->first_stock = plan->first_part = plan->n_stocks = plan->n_parts = 0;
+    if (first == end)
+        return;
+    const struct sg_job *last = &shop->jobs[end - 1];
+    plan->first_stock = shop->jobs[first].first_stock;
+    plan->n_stocks = last->first_stock + last->n_stocks - plan->first_stock;
+    if (plan->n_stocks == 0)
+        return;
+    const struct sg_stock *stock = &shop->stocks[plan->first_stock + plan->n_stocks - 1];
+    plan->first_part = shop->stocks[plan->first_stock].first_part;
+    plan->n_parts = stock->first_part + stock->n_parts - plan->first_part;
+}
+
+static bool make_room(struct sg_planner *p, const struct sg_shop *shop)
+{
+    struct sg_plan *plan = &p->plan;
+    return sg_planner_room(p, &plan->jobs, &p->jobs_room, plan->n_jobs, sizeof *plan->jobs) &&
+           sg_planner_room(p, &plan->stocks, &p->stocks_room, plan->n_stocks, sizeof *plan->stocks) &&
+           sg_planner_room(p, &plan->parts, &p->parts_room, plan->n_parts, sizeof *plan->parts) &&
+           sg_planner_room(p, &plan->batches, &p->batches_room, plan->n_parts + 1, sizeof *plan->batches) &&
+           sg_planner_room(p, &p->head_marks, &p->heads_room, shop->n_heads, sizeof *p->head_marks) &&
+           sg_planner_room(p, &p->material_said, &p->materials_room, shop->n_materials,
+                           sizeof *p->material_said);
+}
+
+static void simulate(struct sg_planner *planner, const struct sg_shop *shop)
+{
+    struct sg_plan *plan = &planner->plan;
+    const struct sg_shift *shift = &shop->shifts[plan->shift];
+    struct sg_run_input input = {.calendar = &shift->calendar,
+                                 .run_in_breaks = shift->run_in_breaks,
+                                 .machine = &shop->machine,
+                                 .heads = shop->heads,
+                                 .n_heads = shop->n_heads,
+                                 .batches = plan->batches,
+                                 .n_batches = plan->n_batches};
+    if (shop->machine.refill_when == SG_WHEN_LEAST_WAIT)
+        sg_run_least_wait(&input, &plan->run, &planner->scratch);
+    else
+        sg_run_simulate(&input, &plan->run);
+}
+
+static void time_jobs(struct sg_plan *plan, const struct sg_shop *shop)
+{
+    for (int32_t i = 0; i < plan->n_jobs; i++)
+        plan->jobs[i].starts = plan->jobs[i].ends = (double)NAN;
+    for (int32_t i = 0; i < plan->run.n_events; i++) {
+        const struct sg_event *e = &plan->run.events[i];
+        struct sg_plan_job *job = &plan->jobs[plan->batches[e->batch].job - plan->first_job];
+        if (!sg_known(job->starts))
+            job->starts = e->at;
+        if (!(e->flags & SG_EVENT_WHILE_CUTTING))
+            job->ends = e->at + e->seconds;
+        if (e->kind == SG_EVENT_OUT_OF_GARNET)
+            job->ends = (double)NAN;
+    }
+    double epoch = shop->shifts[plan->shift].calendar.epoch;
+    for (int32_t i = 0; i < plan->n_jobs; i++) {
+        double after = epoch + plan->jobs[i].ends - shop->jobs[plan->first_job + i].due_epoch;
+        plan->jobs[i].late = after < 0 ? 0 : after;
+    }
+}
+
+static void sum_job(struct sg_plan *plan, const struct sg_job *job, struct sg_plan_job *out)
+{
+    out->cut = out->pierce = out->rapid = out->garnet = 0;
+    out->sheets = out->pieces = 0;
+    for (int32_t i = job->first_stock; i < job->first_stock + job->n_stocks; i++) {
+        const struct sg_plan_stock *stock = &plan->stocks[i - plan->first_stock];
+        out->cut += stock->cut;
+        out->pierce += stock->pierce;
+        out->rapid += stock->rapid;
+        out->garnet += stock->garnet;
+        out->pieces += stock->pieces;
+        bool unknown = stock->sheets == SG_UNKNOWN || out->sheets == SG_UNKNOWN;
+        out->sheets = unknown ? SG_UNKNOWN : out->sheets + stock->sheets;
+    }
+}
+
+static void sum_totals(struct sg_planner *planner, const struct sg_shop *shop)
+{
+    struct sg_plan *plan = &planner->plan;
+    struct sg_plan_totals *t = &plan->totals;
+    *t = (struct sg_plan_totals){.hands_on = plan->run.hands_on,
+                                 .waiting = plan->run.waiting,
+                                 .bags = plan->run.bags,
+                                 .refills = plan->run.refills};
+    for (int32_t i = 0; i < plan->n_jobs; i++) {
+        struct sg_plan_job *job = &plan->jobs[i];
+        sum_job(plan, &shop->jobs[plan->first_job + i], job);
+        t->cut += job->cut;
+        t->pierce += job->pierce;
+        t->rapid += job->rapid;
+        t->garnet += job->garnet;
+        t->pieces += job->pieces;
+        bool unknown = job->sheets == SG_UNKNOWN || t->sheets == SG_UNKNOWN;
+        t->sheets = unknown ? SG_UNKNOWN : t->sheets + job->sheets;
+    }
+    for (int32_t i = 0; i < plan->n_stocks; i++) {
+        const struct sg_plan_stock *stock = &plan->stocks[i];
+        double jet = (stock->cut + stock->pierce) * shop->heads[stock->head].heads;
+        t->water += jet / 60 * stock->setup.water;
+        t->energy += jet / 3600 * stock->setup.shaft_power;
+    }
+}
+
+static void answer(struct sg_planner *planner, const struct sg_shop *shop)
+{
+    struct sg_plan *plan = &planner->plan;
+    const struct sg_calendar *calendar = &shop->shifts[plan->shift].calendar;
+    bool ends = plan->run.finished && !planner->unknown;
+    plan->ends = ends ? plan->run.end : (double)NAN;
+    plan->totals.elapsed = plan->ends;
+    double over = plan->ends - calendar->close_s;
+    plan->over = over < 0 ? 0 : over;
+    plan->next_refill = -1;
+    for (int32_t i = 0; i < plan->run.n_events && plan->next_refill < 0; i++)
+        if (plan->run.events[i].kind == SG_EVENT_REFILL)
+            plan->next_refill = i;
+    plan->hopper_lasts = plan->run.finished && plan->run.refills == 0;
+    plan->n_breaks = calendar->n_breaks;
+    for (int32_t i = 0; i < calendar->n_breaks; i++) {
+        struct sg_plan_break *b = &plan->breaks[i];
+        b->from = calendar->breaks[i].from_s;
+        b->to = calendar->breaks[i].to_s;
+        b->alone = sg_run_alone(&plan->run, b->from, b->to, &b->event) && !planner->unknown;
+    }
+}
+
+enum sg_status sg_plan_shift(struct sg_planner *planner, const struct sg_shop *shop, int32_t shift,
+                             const struct sg_plan **out, struct sg_error *error)
+{
+    struct sg_plan *plan = &planner->plan;
+    if (shift < 0 || shift >= shop->n_shifts)
+        return sg_fail(error, SG_BAD_DATA, "there is no shift to plan; `add shift` makes one");
+    planner->failed = false;
+    find_ranges(plan, shop, shift);
+    if (!make_room(planner, shop))
+        return sg_fail(error, SG_FAULT, "no memory for a plan of %d parts", plan->n_parts);
+    sg_plan_pieces(planner, shop);
+    simulate(planner, shop);
+    if (plan->run.failed && plan->run.n_events >= SG_RUN_MAX_EVENTS)
+        return sg_fail(
+            error, SG_BAD_DATA,
+            "the plan of shift %s has more than %d events: look for a quantity, hopper or low line typed "
+            "wrong",
+            shop->shifts[shift].id, SG_RUN_MAX_EVENTS);
+    if (!plan->run.failed) {
+        sum_totals(planner, shop);
+        time_jobs(plan, shop);
+        answer(planner, shop);
+        sg_plan_cautions(planner, shop);
+    }
+    if (planner->failed || plan->run.failed)
+        return sg_fail(error, SG_FAULT, "no memory for the events of shift %s", shop->shifts[shift].id);
+    *out = plan;
+    return SG_OK;
+}

@@ -1,0 +1,187 @@
+/* From setups to pieces to sheets to batches. */
+#include "plan_inside.h"
+
+static double times(int32_t count, double each)
+{
+    return count == 0 ? 0 : count * each; /* no pierce takes no time, even where a pierce's is not known */
+}
+
+static double rapid_length(const struct sg_part *part)
+{
+    if (sg_known(part->rapid_length))
+        return part->rapid_length;
+    if (!sg_known(part->length) || !sg_known(part->width))
+        return 0;
+    return part->pierces * (part->length + part->width) / 2;
+}
+
+static double piece_mass(const struct sg_part *part, const struct sg_stock *stock,
+                         const struct sg_material *material)
+{
+    double area = sg_known(part->area) ? part->area : part->length * part->width;
+    return material ? area / 1e6 * (stock->thickness / 1000) * material->density : (double)NAN;
+}
+
+/* The sheet as it lies on the table: turned if only that fits. */
+static struct sg_grid grid_of(const struct sg_machine *machine, const struct sg_stock *stock,
+                              const struct sg_part *part, double kerf)
+{
+    double along = stock->sheet_length, across = stock->sheet_width;
+    double spacing = stock->gap > kerf ? stock->gap : kerf;
+    if (across > machine->table_width * (1 + 1e-12) && along <= machine->table_width * (1 + 1e-12)) {
+        along = stock->sheet_width;
+        across = stock->sheet_length;
+    }
+    return sg_sheet_grid(along, across, stock->margin, spacing, part->length, part->width, stock->turn);
+}
+
+static int64_t moves_of(const struct sg_machine *machine, const struct sg_batch *batch)
+{
+    if (!batch->grid_known)
+        return 0;
+    int64_t full = batch->cuts / batch->per_sheet, left = batch->cuts % batch->per_sheet, moves = 0;
+    if (full > 0)
+        moves = full * sg_index_moves(&batch->grid, machine->table_length,
+                                      (batch->per_sheet - 1) / batch->grid.across);
+    if (left > 0)
+        moves += sg_index_moves(&batch->grid, machine->table_length, (left - 1) / batch->grid.across);
+    return moves;
+}
+
+struct place {
+    const struct sg_shop *shop;
+    const struct sg_stock *stock;
+    const struct sg_head *head;
+    const struct sg_material *material;
+    struct sg_plan_stock *planned;
+};
+
+static void plan_sheets(const struct place *place, const struct sg_part *part, struct sg_plan_part *out,
+                        struct sg_batch *batch)
+{
+    const struct sg_stock *stock = place->stock;
+    out->sheets = SG_UNKNOWN;
+    out->per_sheet = 0;
+    batch->per_sheet = batch->cuts > 0 ? batch->cuts : 1;
+    batch->grid_known = false;
+    bool boxed = sg_known(part->length) && sg_known(part->width);
+    if (out->cuts == 0) {
+        out->sheets = 0;
+        return;
+    }
+    if (!boxed || !sg_known(stock->sheet_length) || !sg_known(stock->sheet_width))
+        return;
+    double kerf = sg_known(place->planned->setup.kerf) ? place->planned->setup.kerf : 0;
+    batch->grid = grid_of(&place->shop->machine, stock, part, kerf);
+    int64_t per_sheet = batch->grid.along * batch->grid.across;
+    if (per_sheet == 0)
+        return;
+    batch->grid_known = true;
+    batch->per_sheet = out->per_sheet = per_sheet;
+    out->sheets = (out->cuts + per_sheet - 1) / per_sheet * stock->stack;
+}
+
+/* One part: its times, garnet and mass, and the batch that the run gets. False where its time is not known.
+ */
+static bool plan_part(const struct place *place, const struct sg_part *part, struct sg_plan_part *out,
+                      struct sg_batch *batch)
+{
+    const struct sg_stock *stock = place->stock;
+    const struct sg_machine *machine = &place->shop->machine;
+    struct sg_setup setup = place->planned->setup;
+    if (sg_known(part->edge) || sg_known(part->feed) || sg_known(part->pierce_seconds))
+        sg_setup_for_part(machine, stock, part, &setup);
+    int32_t heads = place->head->heads;
+    batch->cut = (part->cut_length == 0 ? 0 : part->cut_length / setup.traverse * 60) / heads;
+    batch->pierce = times(part->pierces, setup.pierce) / heads;
+    batch->rapid = rapid_length(part) / machine->rapid * 60 + part->pierces * machine->z_lift;
+    batch->garnet = setup.garnet * heads / 1000 * ((batch->cut + batch->pierce) / 60);
+    batch->cuts = out->cuts = (part->quantity + stock->stack - 1) / stock->stack;
+    double cuts = (double)out->cuts;
+    out->traverse = setup.traverse;
+    out->edge_cut = setup.edge_cut;
+    out->pierce_each = setup.pierce;
+    out->basis =
+        sg_basis_weaker(setup.traverse_basis, part->pierces > 0 ? setup.pierce_basis : SG_BASIS_TYPED);
+    out->each = (batch->cut + batch->pierce + batch->rapid) / stock->stack;
+    out->mass = part->quantity == 0 ? 0 : part->quantity * piece_mass(part, stock, place->material);
+    bool known = isfinite(out->each) || out->cuts == 0;
+    out->each = isfinite(out->each) ? out->each : (double)NAN;
+    out->cut = out->cuts == 0 ? 0 : known ? cuts * batch->cut : (double)NAN;
+    out->pierce = out->cuts == 0 ? 0 : known ? cuts * batch->pierce : (double)NAN;
+    out->rapid = out->cuts == 0 ? 0 : known ? cuts * batch->rapid : (double)NAN;
+    out->garnet = out->cuts == 0 ? 0 : known ? cuts * batch->garnet : (double)NAN;
+    plan_sheets(place, part, out, batch);
+    return known;
+}
+
+static void plan_stock(const struct place *place, struct sg_plan_stock *out)
+{
+    const struct sg_stock *stock = place->stock;
+    const struct sg_machine *machine = &place->shop->machine;
+    double density = place->material ? place->material->density : (double)NAN;
+    sg_setup_compute(machine, place->head, place->material, stock, &out->setup);
+    out->sheet_mass = sg_sheet_mass(stock->sheet_length, stock->sheet_width, stock->thickness, density);
+    out->slat_load = sg_slat_load(out->setup.height, density);
+    double mass = sg_known(out->sheet_mass) ? out->sheet_mass * stock->stack : 0;
+    out->load = sg_known(stock->load) ? stock->load : machine->load_fixed + 60 * mass / machine->load_mass;
+    out->sheets = out->index_moves = out->pieces = 0;
+    out->cut = out->pierce = out->rapid = out->garnet = out->mass = 0;
+}
+
+static void add_part(struct sg_plan_stock *stock, const struct sg_part *part,
+                     const struct sg_plan_part *planned, bool known)
+{
+    stock->pieces += part->quantity;
+    stock->mass += planned->mass;
+    if (planned->sheets == SG_UNKNOWN || stock->sheets == SG_UNKNOWN)
+        stock->sheets = SG_UNKNOWN;
+    else
+        stock->sheets += planned->sheets;
+    if (!known)
+        return;
+    stock->cut += planned->cut;
+    stock->pierce += planned->pierce;
+    stock->rapid += planned->rapid;
+    stock->garnet += planned->garnet;
+}
+
+static void plan_stock_and_parts(struct sg_planner *planner, const struct sg_shop *shop, int32_t index)
+{
+    struct sg_plan *plan = &planner->plan;
+    struct sg_plan_stock *out = &plan->stocks[index - plan->first_stock];
+    const struct sg_stock *stock = &shop->stocks[index];
+    out->head = sg_setup_head(shop, stock);
+    struct place place = {.shop = shop,
+                          .stock = stock,
+                          .head = &shop->heads[out->head],
+                          .material =
+                              stock->material == SG_UNKNOWN ? NULL : &shop->materials[stock->material],
+                          .planned = out};
+    plan_stock(&place, out);
+    bool first = true;
+    for (int32_t i = stock->first_part; i < stock->first_part + stock->n_parts; i++) {
+        struct sg_plan_part *part = &plan->parts[i - plan->first_part];
+        struct sg_batch *batch = &plan->batches[plan->n_batches];
+        *batch = (struct sg_batch){
+            .job = stock->job, .stock = index, .part = i, .head = out->head, .load = out->load};
+        bool known = plan_part(&place, &shop->parts[i], part, batch);
+        add_part(out, &shop->parts[i], part, known);
+        planner->unknown = planner->unknown || !known;
+        if (!known || part->cuts == 0)
+            continue;
+        out->index_moves += moves_of(&shop->machine, batch);
+        batch->first_check = first ? stock->first_check : 0;
+        first = false;
+        plan->n_batches++;
+    }
+}
+
+void sg_plan_pieces(struct sg_planner *planner, const struct sg_shop *shop)
+{
+    struct sg_plan *plan = &planner->plan;
+    plan->n_batches = 0;
+    planner->unknown = false;
+    for (int32_t i = 0; i < plan->n_stocks; i++)
+        plan_stock_and_parts(planner, shop, plan->first_stock + i);
+}

@@ -1,0 +1,128 @@
+#include "sandglass/rules.h"
+
+#include <stdio.h>
+
+/* Room for what fits only up to rounding, as 96 in typed in mm. */
+#define SLACK (1 + 1e-9)
+
+static const char *show(const struct sg_shop *shop, enum sg_dimension dimension, double value, char *out,
+                        size_t size)
+{
+    const struct sg_unit *unit = sg_unit_of_shop(dimension, shop->units);
+    int length = sg_number_format(value, unit, 3, out, size);
+    snprintf(out + length, size - (size_t)length, " %s", unit->name);
+    return out;
+}
+
+#define SHOW(dimension, value) show(shop, dimension, value, (char[64]){0}, 64)
+
+static enum sg_status check_stock(const struct sg_stock *stock, const struct sg_shop *shop,
+                                  struct sg_error *error)
+{
+    const struct sg_machine *m = &shop->machine;
+    double height = stock->thickness * stock->stack;
+    double narrow = fmin(stock->sheet_length, stock->sheet_width);
+    if (height > m->z_travel * SLACK)
+        return sg_fail(error, SG_BAD_DATA,
+                       "thickness times stack is %s, the head lifts over z_travel %s: type less of either",
+                       SHOW(SG_DIM_LENGTH, height), SHOW(SG_DIM_LENGTH, m->z_travel));
+    if (sg_known(stock->sheet_length) && sg_known(stock->sheet_width)) {
+        if (narrow > m->table_width * SLACK)
+            return sg_fail(
+                error, SG_BAD_DATA,
+                "the sheet's narrow side of %s does not fit across the table_width of %s: type a smaller "
+                "sheet_length or sheet_width",
+                SHOW(SG_DIM_LENGTH, narrow), SHOW(SG_DIM_LENGTH, m->table_width));
+        if (2 * stock->margin >= narrow)
+            return sg_fail(error, SG_BAD_DATA,
+                           "a margin of %s on both sides leaves nothing of a sheet %s wide",
+                           SHOW(SG_DIM_LENGTH, stock->margin), SHOW(SG_DIM_LENGTH, narrow));
+    }
+    return SG_OK;
+}
+
+static enum sg_status check_machine(const struct sg_machine *m, const struct sg_shop *shop,
+                                    struct sg_error *error)
+{
+    if (m->low_line >= m->hopper)
+        return sg_fail(error, SG_BAD_DATA, "low_line of %s is not below the hopper's %s",
+                       SHOW(SG_DIM_MASS, m->low_line), SHOW(SG_DIM_MASS, m->hopper));
+    if (m->hopper_level > m->hopper * SLACK)
+        return sg_fail(error, SG_BAD_DATA, "hopper_level of %s is more than the hopper's %s",
+                       SHOW(SG_DIM_MASS, m->hopper_level), SHOW(SG_DIM_MASS, m->hopper));
+    return SG_OK;
+}
+
+static enum sg_status check_head(const struct sg_head *head, const struct sg_shop *shop,
+                                 struct sg_error *error)
+{
+    if (head->low_pressure > head->pressure * SLACK)
+        return sg_fail(error, SG_BAD_DATA, "low_pressure of %s is above the pressure of %s",
+                       SHOW(SG_DIM_PRESSURE, head->low_pressure), SHOW(SG_DIM_PRESSURE, head->pressure));
+    if (head->kind != SG_HEAD_ABRASIVE)
+        return SG_OK;
+    if (!sg_known(head->tube) || !sg_known(head->garnet))
+        return sg_fail(error, SG_BAD_DATA,
+                       "an abrasive head needs a tube and a garnet feed; without them its kind is "
+                       "water");
+    if (head->tube <= head->orifice)
+        return sg_fail(error, SG_BAD_DATA,
+                       "a tube of %s is not wider than the orifice of %s; 3 to 3.5 times is usual",
+                       SHOW(SG_DIM_LENGTH, head->tube), SHOW(SG_DIM_LENGTH, head->orifice));
+    return SG_OK;
+}
+
+int32_t sg_shift_length(const struct sg_shift *shift)
+{
+    int32_t length = shift->end - shift->start;
+    return length > 0 ? length : length + SG_DAY_S;
+}
+
+bool sg_break_in_shift(const struct sg_shift *shift, const struct sg_span *span, int32_t *from, int32_t *to)
+{
+    int32_t length = sg_shift_length(shift), start = span->from_s - shift->start;
+    if (start < 0)
+        start += SG_DAY_S; /* past midnight */
+    *from = start;
+    *to = start + span->to_s - span->from_s;
+    return *from >= 0 && *to <= length;
+}
+
+static enum sg_status check_shift(const struct sg_shift *shift, struct sg_error *error)
+{
+    int32_t last = -1;
+    for (int i = 0; i < shift->n_breaks; i++) {
+        char text[64], start[16], end[16];
+        int32_t from, to;
+        sg_spans_format(&shift->breaks[i], 1, text, sizeof text);
+        sg_time_format(shift->start, start, sizeof start);
+        sg_time_format(shift->end, end, sizeof end);
+        if (!sg_break_in_shift(shift, &shift->breaks[i], &from, &to))
+            return sg_fail(error, SG_BAD_DATA, "the break %s does not lie inside the shift, %s to %s", text,
+                           start, end);
+        if (from <= last)
+            return sg_fail(
+                error, SG_BAD_DATA,
+                "the break %s touches the one before it or is out of order: list breaks in order, apart",
+                text);
+        last = to;
+    }
+    return SG_OK;
+}
+
+enum sg_status sg_rules_check(enum sg_kind kind, const void *record, const struct sg_shop *shop,
+                              struct sg_error *error)
+{
+    switch (kind) {
+    case SG_KIND_STOCK:
+        return check_stock(record, shop, error);
+    case SG_KIND_MACHINE:
+        return check_machine(record, shop, error);
+    case SG_KIND_HEAD:
+        return check_head(record, shop, error);
+    case SG_KIND_SHIFT:
+        return check_shift(record, error);
+    default:
+        return SG_OK;
+    }
+}

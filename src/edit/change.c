@@ -1,0 +1,275 @@
+/* Setting fields and adding rows. */
+#include "edit/inside.h"
+#include "sandglass/rules.h"
+
+#include <stdio.h>
+#include <string.h>
+
+enum sg_status sg_desk_begin(struct sg_desk *desk, struct sg_error *error)
+{
+    enum sg_status status = sg_store_begin(desk->store, error);
+    if (status == SG_OK)
+        status = sg_desk_reload(desk, error);
+    if (status != SG_OK)
+        sg_store_rollback(desk->store);
+    return status;
+}
+
+enum sg_status sg_desk_finish(struct sg_desk *desk, enum sg_status status, bool keep, struct sg_error *error)
+{
+    if (keep && status == SG_OK)
+        status = sg_store_commit(desk->store, error);
+    if (!keep || status != SG_OK)
+        sg_store_rollback(desk->store);
+    if (status != SG_OK)
+        sg_desk_reload(desk, NULL);
+    return status;
+}
+
+/* ---- set ---- */
+
+static bool assigned(const struct sg_change *changes, int n, const char *name)
+{
+    for (int i = 0; i < n; i++)
+        if (strcmp(changes[i].field->name, name) == 0)
+            return true;
+    return false;
+}
+
+static enum sg_status set_twice(const struct sg_change *changes, int n, struct sg_error *error)
+{
+    for (int i = 1; i < n; i++)
+        if (assigned(changes, i, changes[i].field->name))
+            return sg_fail(error, SG_USAGE, "%s is given twice", changes[i].field->name);
+    return SG_OK;
+}
+
+/* Assign everything to the record in memory and check the rules; nothing is written. */
+static enum sg_status assign_all(struct sg_desk *desk, struct sg_target *target,
+                                 const char *const *assignments, int n, struct sg_change *changes,
+                                 struct sg_error *error)
+{
+    void *record = sg_target_record(&desk->shop, *target);
+    for (int i = 0; i < n; i++) {
+        enum sg_status status =
+            sg_desk_assign(desk, target->kind, record, assignments[i], &changes[i], error);
+        if (status != SG_OK)
+            return status;
+    }
+    enum sg_status status = set_twice(changes, n, error);
+    if (status == SG_OK)
+        status = sg_rules_check(target->kind, record, &desk->shop, error);
+    if (status == SG_OK && target->kind == SG_KIND_JOB) {
+        bool shift = assigned(changes, n, "shift"), order = assigned(changes, n, "order");
+        if (shift || order)
+            status = sg_desk_place_job(desk, &target->index, !order, error);
+    }
+    if (status == SG_OK)
+        sg_calendar_fill_all(&desk->shop);
+    return status;
+}
+
+static enum sg_status write_fields(struct sg_desk *desk, struct sg_target target,
+                                   const struct sg_change *changes, int n, struct sg_error *error)
+{
+    const struct sg_field *fields[64];
+    int n_fields = 0;
+    bool moved = false;
+    for (int i = 0; i < n && n_fields < 64; i++) {
+        bool place = target.kind == SG_KIND_JOB && (strcmp(changes[i].field->name, "shift") == 0 ||
+                                                    strcmp(changes[i].field->name, "order") == 0);
+        if (!place)
+            fields[n_fields++] = changes[i].field;
+        moved = moved || place;
+    }
+    int64_t row;
+    const void *record = sg_target_record(&desk->shop, target);
+    memcpy(&row, record, sizeof row); /* every record starts with its row */
+    enum sg_status status = SG_OK;
+    if (n_fields > 0)
+        status = sg_store_update(desk->store, target.kind, row, &desk->shop, record, fields, n_fields, error);
+    if (status == SG_OK && moved)
+        status = sg_store_orders(desk->store, &desk->shop, error);
+    return status;
+}
+
+enum sg_status sg_desk_set(struct sg_desk *desk, const char *key, const char *const *assignments, int n,
+                           bool keep, struct sg_change *changes, struct sg_target *target,
+                           struct sg_error *error)
+{
+    struct sg_target found;
+    enum sg_status status = keep ? sg_desk_begin(desk, error) : SG_OK;
+    if (status != SG_OK)
+        return status;
+    status = sg_key_find(&desk->shop, key, &found, error);
+    if (status == SG_OK)
+        status = assign_all(desk, &found, assignments, n, changes, error);
+    if (status == SG_OK && keep)
+        status = write_fields(desk, found, changes, n, error);
+    if (keep)
+        status = sg_desk_finish(desk, status, true, error);
+    else if (status != SG_OK)
+        sg_desk_reload(desk, NULL);
+    if (status == SG_OK && target)
+        *target = found;
+    return status;
+}
+
+/* ---- add ---- */
+
+/* A record of any kind, in memory of its own until it is written. */
+union record {
+    struct sg_job job;
+    struct sg_stock stock;
+    struct sg_part part;
+    struct sg_shift shift;
+    struct sg_head head;
+    struct sg_material material;
+};
+
+static void make_fresh(const struct sg_desk *desk, enum sg_kind kind, const char *id, int32_t today,
+                       union record *record)
+{
+    memset(record, 0, sizeof *record);
+    switch (kind) {
+    case SG_KIND_JOB:
+        record->job = sg_fresh_job;
+        record->job.id = id;
+        record->job.shift = sg_plan_default_shift(&desk->shop);
+        break;
+    case SG_KIND_STOCK:
+        record->stock = sg_fresh_stock;
+        break;
+    case SG_KIND_PART:
+        record->part = sg_fresh_part;
+        record->part.id = id;
+        break;
+    case SG_KIND_SHIFT:
+        record->shift = sg_fresh_shift;
+        record->shift.id = id;
+        record->shift.date = today;
+        break;
+    case SG_KIND_HEAD:
+        record->head = sg_fresh_heads[0];
+        record->head.name = id;
+        break;
+    default:
+        record->material = sg_fresh_material;
+        record->material.name = id;
+    }
+}
+
+int32_t sg_next_stock_number(const struct sg_shop *shop, int32_t job)
+{
+    const struct sg_job *j = &shop->jobs[job];
+    return j->n_stocks ? shop->stocks[j->first_stock + j->n_stocks - 1].number + 1 : 1;
+}
+
+static int32_t jobs_in(const struct sg_shop *shop, int32_t shift)
+{
+    int32_t n = 0;
+    for (int32_t i = 0; i < shop->n_jobs; i++)
+        n += shop->jobs[i].shift == shift;
+    return n;
+}
+
+/* The row that the new one hangs on, and its place there. */
+static enum sg_status place(struct sg_desk *desk, enum sg_kind kind, const char *parent, union record *record,
+                            int64_t *parent_row, struct sg_error *error)
+{
+    struct sg_target on;
+    *parent_row = 0;
+    if (kind == SG_KIND_JOB && desk->shop.n_shifts == 0)
+        return sg_fail(error, SG_BAD_DATA, "there is no shift for a job; `add shift` makes one");
+    if (kind != SG_KIND_STOCK && kind != SG_KIND_PART)
+        return SG_OK;
+    enum sg_status status = sg_key_find(&desk->shop, parent, &on, error);
+    if (status != SG_OK)
+        return status;
+    enum sg_kind wanted = kind == SG_KIND_STOCK ? SG_KIND_JOB : SG_KIND_STOCK;
+    if (on.kind != wanted)
+        return sg_fail(error, SG_BAD_DATA, "a %s is added to a %s; %.80s is a %s", sg_kind_word(kind),
+                       sg_kind_word(wanted), parent, sg_kind_word(on.kind));
+    if (kind == SG_KIND_STOCK) {
+        record->stock.job = on.index;
+        record->stock.number = sg_next_stock_number(&desk->shop, on.index);
+        *parent_row = desk->shop.jobs[on.index].row;
+    } else {
+        record->part.stock = on.index;
+        *parent_row = desk->shop.stocks[on.index].row;
+    }
+    return SG_OK;
+}
+
+static enum sg_status find_new(struct sg_desk *desk, enum sg_kind kind, int64_t row, struct sg_target *target,
+                               struct sg_error *error)
+{
+    const struct sg_shop *shop = &desk->shop;
+    const int32_t counts[SG_KINDS] = {[SG_KIND_JOB] = shop->n_jobs,   [SG_KIND_STOCK] = shop->n_stocks,
+                                      [SG_KIND_PART] = shop->n_parts, [SG_KIND_SHIFT] = shop->n_shifts,
+                                      [SG_KIND_HEAD] = shop->n_heads, [SG_KIND_MATERIAL] = shop->n_materials};
+    for (int32_t i = 0; i < counts[kind]; i++) {
+        int64_t at;
+        *target = (struct sg_target){kind, i};
+        memcpy(&at, sg_target_record(shop, *target), sizeof at);
+        if (at == row)
+            return SG_OK;
+    }
+    return sg_fail(error, SG_FAULT, "the new %s is not in the file", sg_kind_word(kind));
+}
+
+static enum sg_status insert_job(struct sg_desk *desk, struct sg_job *job, bool ordered, int64_t *row,
+                                 struct sg_error *error)
+{
+    int32_t order = job->order, index;
+    job->order = jobs_in(&desk->shop, job->shift) + 1;
+    enum sg_status status = sg_store_insert(desk->store, SG_KIND_JOB, 0, &desk->shop, job, row, error);
+    if (status != SG_OK || !ordered)
+        return status;
+    struct sg_target target;
+    if ((status = sg_desk_reload(desk, error)) != SG_OK ||
+        (status = find_new(desk, SG_KIND_JOB, *row, &target, error)) != SG_OK)
+        return status;
+    index = target.index;
+    desk->shop.jobs[index].order = order;
+    if ((status = sg_desk_place_job(desk, &index, false, error)) != SG_OK)
+        return status;
+    return sg_store_orders(desk->store, &desk->shop, error);
+}
+
+static enum sg_status add_row(struct sg_desk *desk, enum sg_kind kind, const char *parent,
+                              union record *record, const char *const *assignments, int n,
+                              struct sg_change *changes, int64_t *row, struct sg_error *error)
+{
+    int64_t parent_row;
+    enum sg_status status = place(desk, kind, parent, record, &parent_row, error);
+    for (int i = 0; i < n && status == SG_OK; i++)
+        status = sg_desk_assign(desk, kind, record, assignments[i], &changes[i], error);
+    if (status == SG_OK)
+        status = set_twice(changes, n, error);
+    if (status == SG_OK)
+        status = sg_rules_check(kind, record, &desk->shop, error);
+    if (status != SG_OK)
+        return status;
+    if (kind == SG_KIND_JOB)
+        return insert_job(desk, &record->job, assigned(changes, n, "order"), row, error);
+    return sg_store_insert(desk->store, kind, parent_row, &desk->shop, record, row, error);
+}
+
+enum sg_status sg_desk_add(struct sg_desk *desk, enum sg_kind kind, const char *parent, const char *id,
+                           const char *const *assignments, int n, int32_t today, struct sg_change *changes,
+                           struct sg_target *target, struct sg_error *error)
+{
+    union record record;
+    int64_t row = 0;
+    enum sg_status status = kind == SG_KIND_STOCK ? SG_OK : sg_key_check(kind, id, error);
+    if (status != SG_OK || (status = sg_desk_begin(desk, error)) != SG_OK)
+        return status;
+    make_fresh(desk, kind, id, today, &record);
+    status = add_row(desk, kind, parent, &record, assignments, n, changes, &row, error);
+    if (status == SG_OK)
+        status = sg_desk_reload(desk, error);
+    if (status == SG_OK)
+        status = find_new(desk, kind, row, target, error);
+    return sg_desk_finish(desk, status, true, error);
+}

@@ -1,0 +1,89 @@
+/* The desk: a shop file open for work, with the plan of what is kept in it. Commands (and later the screens)
+ * go through it, so that each rule of editing stands here once.
+ *
+ * A change is read, checked against the field table and the rules, and kept as one transaction that reads the
+ * file anew first, so that two people who change different things both keep theirs; or nothing is changed at
+ * all. */
+#ifndef SANDGLASS_DESK_H
+#define SANDGLASS_DESK_H
+
+#include "sandglass/key.h"
+#include "sandglass/plan.h"
+#include "sandglass/status.h"
+#include "store/store.h"
+
+#include <time.h>
+
+struct sg_desk;
+
+/* Open a shop file. Errors as sg_store_open and sg_store_load. Close with sg_desk_close, which takes NULL. */
+enum sg_status sg_desk_open(const char *path, enum sg_store_mode mode, struct sg_desk **out,
+                            struct sg_error *error);
+void sg_desk_close(struct sg_desk *desk);
+
+/* The shop as kept (after a change: as changed). Valid until the next change. */
+const struct sg_shop *sg_desk_shop(const struct sg_desk *desk);
+struct sg_store *sg_desk_store(struct sg_desk *desk);
+
+/* Its plan for a shift; valid until the next call on the desk. */
+enum sg_status sg_desk_plan(struct sg_desk *desk, int32_t shift, const struct sg_plan **out,
+                            struct sg_error *error);
+
+enum { SG_CHANGE_TEXT = 400 };
+
+/* One field of one row, as it was and as it is. */
+struct sg_change {
+    const struct sg_field *field;
+    char before[SG_CHANGE_TEXT], after[SG_CHANGE_TEXT]; /* as shown, cut to fit */
+    char say[300];                                      /* "read as 4.5", "unusually large, kept", or "" */
+    bool odd;
+};
+
+/* Set fields of the row that key names; assignments are texts F=V. All of them or none. With keep false the
+ * desk's shop is changed but not the file. changes gets n entries. *target (may be NULL) is the row in the
+ * changed shop. */
+enum sg_status sg_desk_set(struct sg_desk *desk, const char *key, const char *const *assignments, int n,
+                           bool keep, struct sg_change *changes, struct sg_target *target,
+                           struct sg_error *error);
+
+/* Add a row: a job (id), a stock (to the job `parent`), a part (id, to the stock `parent`), a shift, head or
+ * material (id). today is the date of a new shift. *target is the new row. */
+enum sg_status sg_desk_add(struct sg_desk *desk, enum sg_kind kind, const char *parent, const char *id,
+                           const char *const *assignments, int n, int32_t today, struct sg_change *changes,
+                           struct sg_target *target, struct sg_error *error);
+
+/* A part on its way into the plan: from a parts list. */
+struct sg_incoming {
+    struct sg_part part;
+    const bool *has;  /* by index of sg_fields(SG_KIND_PART): replace only what the list said */
+    int32_t material; /* index into materials, or SG_UNKNOWN */
+    double thickness; /* mm, or NaN */
+};
+
+struct sg_import_how {
+    bool replace;   /* a part that exists takes what the list says; else its row is refused */
+    bool good_only; /* refused rows are left out; else one refusal stops all */
+    bool keep;      /* false: write nothing */
+    void (*refuse)(void *context, int row, const char *sentence); /* called for each refused row, in order */
+    void *context;
+};
+
+struct sg_import_result {
+    int added, replaced, stocks_made, refused;
+};
+
+/* Bring parts in as one transaction: all into the stock where key names one, else into the job's stocks of
+ * their material and thickness, which are made where missing. SG_BAD_DATA and nothing written where a row is
+ * refused and not good_only. The desk then shows the shop as it is in the file; with keep false the result
+ * only tells what would be. */
+enum sg_status sg_desk_import(struct sg_desk *desk, const char *key, const struct sg_incoming *parts, int n,
+                              const struct sg_import_how *how, struct sg_import_result *result,
+                              struct sg_error *error);
+
+/* Fill a shift's calendar (and a job's due_epoch) from its local times by the time zone of TZ: real seconds,
+ * across a clock change too (calendar.c). */
+void sg_calendar_fill(struct sg_shift *shift);
+double sg_moment_epoch(int64_t local_seconds);
+void sg_calendar_fill_all(struct sg_shop *shop);
+
+#endif

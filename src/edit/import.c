@@ -1,0 +1,224 @@
+/* Bringing a parts list into a job. */
+#include "edit/inside.h"
+#include "sandglass/rules.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { MAX_NEW_STOCKS = 256 };
+
+struct import {
+    struct sg_desk *desk;
+    const struct sg_import_how *how;
+    struct sg_import_result *result;
+    int32_t job, stock; /* stock SG_UNKNOWN: by material and thickness */
+    struct sg_stock made[MAX_NEW_STOCKS];
+    int n_made;
+    const struct sg_part **by_key; /* parts of the job that are there already, sorted by stock and key */
+    int32_t n_by_key;
+    int row;
+};
+
+/* A row is left out; the others go on. */
+static enum sg_status refuse(struct import *import, const char *sentence)
+{
+    import->result->refused++;
+    if (import->how->refuse)
+        import->how->refuse(import->how->context, import->row, sentence);
+    return SG_OK;
+}
+
+static int compare_parts(const void *a, const void *b)
+{
+    const struct sg_part *x = *(const struct sg_part *const *)a, *y = *(const struct sg_part *const *)b;
+    if (x->stock != y->stock)
+        return x->stock < y->stock ? -1 : 1;
+    return strcmp(x->id, y->id);
+}
+
+static enum sg_status index_parts(struct import *import, struct sg_error *error)
+{
+    const struct sg_shop *shop = &import->desk->shop;
+    const struct sg_job *job = &shop->jobs[import->job];
+    int32_t n = 0;
+    for (int32_t i = 0; i < job->n_stocks; i++)
+        n += shop->stocks[job->first_stock + i].n_parts;
+    import->by_key = malloc(((size_t)n + 1) * sizeof *import->by_key);
+    if (!import->by_key)
+        return sg_fail(error, SG_FAULT, "no memory to look up %d parts", n);
+    for (int32_t i = 0; i < job->n_stocks; i++) {
+        const struct sg_stock *stock = &shop->stocks[job->first_stock + i];
+        for (int32_t k = 0; k < stock->n_parts; k++)
+            import->by_key[import->n_by_key++] = &shop->parts[stock->first_part + k];
+    }
+    qsort(import->by_key, (size_t)n, sizeof *import->by_key, compare_parts);
+    return SG_OK;
+}
+
+static const struct sg_part *existing_part(const struct import *import, int32_t stock, const char *id)
+{
+    const struct sg_part wanted = {.stock = stock, .id = id}, *key = &wanted;
+    const struct sg_part **found =
+        bsearch(&key, import->by_key, (size_t)import->n_by_key, sizeof *import->by_key, compare_parts);
+    return found ? *found : NULL;
+}
+
+static bool is_of(const struct sg_stock *stock, const struct sg_incoming *part)
+{
+    return stock->material == part->material &&
+           fabs(stock->thickness - part->thickness) <= 1e-9 * part->thickness;
+}
+
+/* A stock of the job for this material and thickness, there already, just made, or NULL. */
+static const struct sg_stock *stock_for(const struct import *import, const struct sg_incoming *part)
+{
+    const struct sg_shop *shop = &import->desk->shop;
+    if (import->stock != SG_UNKNOWN)
+        return &shop->stocks[import->stock];
+    const struct sg_job *job = &shop->jobs[import->job];
+    for (int32_t i = job->first_stock; i < job->first_stock + job->n_stocks; i++)
+        if (is_of(&shop->stocks[i], part))
+            return &shop->stocks[i];
+    for (int i = 0; i < import->n_made; i++)
+        if (is_of(&import->made[i], part))
+            return &import->made[i];
+    return NULL;
+}
+
+static enum sg_status make_stock(struct import *import, const struct sg_incoming *part,
+                                 const struct sg_stock **out, struct sg_error *error)
+{
+    struct sg_shop *shop = &import->desk->shop;
+    if (import->n_made == MAX_NEW_STOCKS)
+        return sg_fail(error, SG_BAD_DATA,
+                       "the list asks for more than %d new stocks: look at its material and "
+                       "thickness columns",
+                       MAX_NEW_STOCKS);
+    struct sg_stock *stock = &import->made[import->n_made];
+    *stock = sg_fresh_stock;
+    stock->material = part->material;
+    stock->thickness = part->thickness;
+    stock->job = import->job;
+    stock->number = sg_next_stock_number(shop, import->job) + import->n_made;
+    struct sg_error rule;
+    if (sg_rules_check(SG_KIND_STOCK, stock, shop, &rule) != SG_OK) {
+        *out = NULL;
+        return refuse(import, rule.text);
+    }
+    int64_t row;
+    enum sg_status status = sg_store_insert(import->desk->store, SG_KIND_STOCK, shop->jobs[import->job].row,
+                                            shop, stock, &row, error);
+    stock->row = row;
+    stock->n_parts = SG_UNKNOWN; /* none of its parts is in the index */
+    import->n_made++;
+    import->result->stocks_made++;
+    *out = stock;
+    return status;
+}
+
+static enum sg_status replace_part(struct import *import, const struct sg_part *existing,
+                                   const struct sg_incoming *incoming, struct sg_error *error)
+{
+    struct sg_part part = *existing;
+    const struct sg_field *said[64];
+    int count, n = 0;
+    const struct sg_field *fields = sg_fields(SG_KIND_PART, &count);
+    for (int i = 0; i < count; i++)
+        if (incoming->has[i]) {
+            struct sg_value value;
+            sg_field_get(&fields[i], &incoming->part, &value);
+            sg_field_put(&fields[i], &part, &value);
+            said[n++] = &fields[i];
+        }
+    import->result->replaced++;
+    if (n == 0)
+        return SG_OK;
+    return sg_store_update(import->desk->store, SG_KIND_PART, part.row, &import->desk->shop, &part, said, n,
+                           error);
+}
+
+static enum sg_status add_part(struct import *import, const struct sg_stock *stock,
+                               const struct sg_incoming *incoming, struct sg_error *error)
+{
+    char sentence[300];
+    int64_t row;
+    struct sg_error why;
+    enum sg_status status = sg_store_insert(import->desk->store, SG_KIND_PART, stock->row,
+                                            &import->desk->shop, &incoming->part, &row, &why);
+    if (status == SG_OK)
+        import->result->added++;
+    if (status != SG_BAD_DATA)
+        return status == SG_OK ? SG_OK : sg_fail(error, status, "%s", why.text);
+    snprintf(sentence, sizeof sentence, "part \"%.80s\" stands twice in the list", incoming->part.id);
+    return refuse(import, sentence);
+}
+
+static enum sg_status import_row(struct import *import, const struct sg_incoming *incoming,
+                                 struct sg_error *error)
+{
+    if (import->stock == SG_UNKNOWN && (incoming->material == SG_UNKNOWN || !sg_known(incoming->thickness)))
+        return refuse(import, incoming->material == SG_UNKNOWN
+                                  ? "no material: fill in the column, or name the stock as JOB/STOCK"
+                                  : "no thickness: fill in the column, or name the stock as JOB/STOCK");
+    const struct sg_stock *stock = stock_for(import, incoming);
+    if (!stock) {
+        enum sg_status status = make_stock(import, incoming, &stock, error);
+        if (status != SG_OK || !stock)
+            return status;
+    }
+    bool made = stock->n_parts == SG_UNKNOWN;
+    const struct sg_part *existing =
+        made ? NULL : existing_part(import, (int32_t)(stock - import->desk->shop.stocks), incoming->part.id);
+    if (!existing)
+        return add_part(import, stock, incoming, error);
+    if (import->how->replace)
+        return replace_part(import, existing, incoming, error);
+    char sentence[300];
+    snprintf(sentence, sizeof sentence, "part \"%.80s\" is in the plan already; --replace takes the list's",
+             incoming->part.id);
+    return refuse(import, sentence);
+}
+
+static enum sg_status find_place(struct import *import, const char *key, struct sg_error *error)
+{
+    struct sg_target target;
+    enum sg_status status = sg_key_find(&import->desk->shop, key, &target, error);
+    if (status != SG_OK)
+        return status;
+    if (target.kind != SG_KIND_JOB && target.kind != SG_KIND_STOCK)
+        return sg_fail(error, SG_BAD_DATA, "a parts list goes into a JOB or JOB/STOCK; %.80s is a %s", key,
+                       sg_kind_word(target.kind));
+    bool stock = target.kind == SG_KIND_STOCK;
+    import->stock = stock ? target.index : SG_UNKNOWN;
+    import->job = stock ? import->desk->shop.stocks[target.index].job : target.index;
+    return index_parts(import, error);
+}
+
+enum sg_status sg_desk_import(struct sg_desk *desk, const char *key, const struct sg_incoming *parts, int n,
+                              const struct sg_import_how *how, struct sg_import_result *result,
+                              struct sg_error *error)
+{
+    struct import *import = calloc(1, sizeof *import);
+    *result = (struct sg_import_result){0};
+    if (!import)
+        return sg_fail(error, SG_FAULT, "no memory to import %d parts", n);
+    *import = (struct import){.desk = desk, .how = how, .result = result};
+    enum sg_status status = sg_desk_begin(desk, error);
+    if (status == SG_OK) {
+        status = find_place(import, key, error);
+        for (import->row = 0; import->row < n && status == SG_OK; import->row++)
+            status = import_row(import, &parts[import->row], error);
+        if (status == SG_OK && result->refused > 0 && !how->good_only)
+            status = sg_fail(error, SG_BAD_DATA,
+                             "%d of %d rows cannot be taken: nothing is imported; --good-only "
+                             "takes the others",
+                             result->refused, n);
+        if (status == SG_OK && how->keep)
+            status = sg_desk_reload(desk, error);
+        status = sg_desk_finish(desk, status, how->keep, error);
+    }
+    free(import->by_key);
+    free(import);
+    return status;
+}

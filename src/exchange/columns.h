@@ -1,0 +1,29 @@
+/* Which column of a parts list is what (columns.c); only parts_list.c reads this. */
+#ifndef SANDGLASS_EXCHANGE_COLUMNS_H
+#define SANDGLASS_EXCHANGE_COLUMNS_H
+
+#include "exchange/exchange.h"
+
+enum sg_column_meaning {
+    SG_COLUMN_UNKNOWN,  /* left out and said */
+    SG_COLUMN_LEFT_OUT, /* as the map wants */
+    SG_COLUMN_OUTLINE,  /* known, not read yet */
+    SG_COLUMN_PART,
+    SG_COLUMN_MATERIAL,
+    SG_COLUMN_THICKNESS, /* the stock's field */
+    SG_COLUMN_FIELD      /* a field of the part */
+};
+
+struct sg_column {
+    enum sg_column_meaning meaning;
+    const char *name;             /* ours; NULL where it is left out */
+    const struct sg_field *field; /* of THICKNESS and FIELD */
+    int index;                    /* of FIELD in sg_fields(SG_KIND_PART) */
+    const struct sg_unit *bare;   /* unit that the header says; NULL: the field's */
+};
+
+/* Give each header its meaning, map first. name:line is where the header stands. */
+enum sg_status sg_columns_match(const char *name, int line, const char *const *header, int n_header,
+                                const char *map, struct sg_column *columns, struct sg_error *error);
+
+#endif

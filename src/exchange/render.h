@@ -1,0 +1,79 @@
+/* A plan for people and programs: text, CSV and JSON. Everything is built in a struct sg_text and written by
+ * the caller, so that an output is whole or not at all. Times become local times by the time zone of TZ; JSON
+ * is SI whatever the shop's units. */
+#ifndef SANDGLASS_RENDER_H
+#define SANDGLASS_RENDER_H
+
+#include "exchange/exchange.h"
+#include "sandglass/key.h"
+#include "sandglass/plan.h"
+
+/* ---- times (moment.c) ---- */
+
+/* 2026-12-01T06:00:00.000+01:00, and 06:00, and Tue 1 Dec 2026, of seconds since the epoch. As snprintf
+ * returns. */
+int sg_iso_format(double epoch, char *out, size_t size);
+int sg_clock_format(double epoch, char *out, size_t size);
+int sg_day_format(double epoch, char *out, size_t size);
+
+/* ---- tables of text (table.c) ---- */
+
+enum { SG_TABLE_COLUMNS = 16 };
+
+/* Rows of cells that are aligned when the table is put. A title that starts with '>' is a column of figures,
+ * set to the right. Widths are what a terminal shows; control and bidi characters are shown as \u escapes. */
+struct sg_table {
+    struct sg_arena arena;
+    int columns, rows, room;
+    char **cells; /* row by row */
+    bool right[SG_TABLE_COLUMNS];
+    bool failed;
+};
+void sg_table_start(struct sg_table *table, const char *const *titles, int columns);
+void sg_table_row(struct sg_table *table, const char *const *cells);
+/* Put it with two blanks between columns and the indent in front, and free it. */
+void sg_table_put(struct sg_table *table, int indent, struct sg_text *out);
+
+/* Put words in lines of at most `width` characters, the first line after `first`, the others after `indent`
+ * blanks. */
+void sg_wrap(struct sg_text *out, const char *first, int indent, int width, const char *words);
+
+/* ---- the plan (plan_json.c, plan_text.c) ---- */
+
+void sg_plan_json(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
+void sg_plan_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
+
+/* The three answers in one line: when it ends, the next refill, whether it runs alone over the breaks. */
+void sg_answers_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
+
+/* "answers" of an open JSON object. */
+void sg_answers_json(struct sg_json *json, const struct sg_shop *shop, const struct sg_plan *plan);
+
+/* What asks for a person in a break: "load 2602/1 sheet 2 at 12:13". */
+void sg_reason_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan,
+                    int32_t event);
+
+/* "cautions" of an open JSON object. */
+void sg_cautions_json(struct sg_json *json, const struct sg_shop *shop, const struct sg_caution *cautions,
+                      int count);
+void sg_cautions_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_caution *cautions,
+                      int count);
+
+/* ---- the job sheet (job_sheet.c) ---- */
+
+struct sg_sheet_how {
+    enum sg_unit_system units; /* of the CSV's columns */
+    bool for_spreadsheet;      /* byte order mark, semicolon and decimal comma together */
+};
+
+/* The job sheet of one job of the plan. */
+void sg_sheet_csv(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan,
+                  int32_t first_job, int32_t n_jobs, const struct sg_sheet_how *how);
+void sg_sheet_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan, int32_t job);
+void sg_sheet_json(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan, int32_t job);
+
+/* "stocks" of a job in an open JSON object, as `plan` and `sheet` show them. */
+void sg_stocks_json(struct sg_json *json, const struct sg_shop *shop, const struct sg_plan *plan,
+                    int32_t job);
+
+#endif

@@ -1,0 +1,32 @@
+/* Small runs at random: every setting that the run knows, figures round often enough to meet the edges (a
+ * piece that just ends at a break, a hopper that just lasts). */
+#ifndef SANDGLASS_TESTS_RANDOM_RUN_H
+#define SANDGLASS_TESTS_RANDOM_RUN_H
+
+#include "sandglass/run.h"
+#include "support/random.h"
+
+enum { RANDOM_BATCHES = 6, RANDOM_PLACES = 6 };
+
+struct random_run {
+    struct sg_calendar calendar;
+    struct sg_machine machine;
+    struct sg_head heads[3]; /* abrasive, water, a second abrasive one */
+    struct sg_batch batches[RANDOM_BATCHES];
+    struct sg_refill_place places[RANDOM_PLACES];
+    struct sg_run_input input; /* points into the same struct: do not copy it */
+};
+
+struct random_limits {
+    int batches;          /* at most */
+    int cuts;             /* of a batch, at most */
+    bool inside;          /* pieces that take more than a full hopper may come up */
+    bool no_load_time;    /* some loads take no time */
+    int breaks;           /* at most */
+    bool places;          /* refills wanted early may come up */
+    unsigned short_stock; /* one in this many has few bags; 0: never */
+};
+
+void random_run_make(struct random *r, const struct random_limits *limits, struct random_run *out);
+
+#endif
