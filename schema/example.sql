@@ -1,6 +1,7 @@
 -- An invented day in an invented shop, on top of what a new file holds: nobody's parts, customers or machine.
--- 1 in is 25.4 mm, 1 lb is 0.45359237 kg. The shift has two breaks, the hopper starts at 230 lb so that it must be
--- filled once, the last job needs the water head and cannot be done by closing.
+-- 1 in is 25.4 mm, 1 lb is 0.45359237 kg. The shift has two breaks: the machine runs alone through the first, and in
+-- the second a sheet waits for its loading. The hopper starts at 230 lb, so it must be filled once. The last job needs
+-- the water head and ends after closing.
 
 UPDATE setting SET value = 'us' WHERE name = 'units';
 
@@ -38,11 +39,11 @@ INSERT INTO part (stock_id, position, key, name, quantity, cut_length_mm, pierce
 -- 10 x 10 in
 (2, 1, 'A', 'flange, 8 holes', 12, 1168.4, 9, 254, 254, NULL, NULL),
 -- 8 x 8, 6 x 4 in
-(3, 1, 'A', 'base plate, 4 holes', 8, 1066.8, 5, 203.2, 203.2, NULL, NULL),
+(3, 1, 'A', 'base plate, 4 holes', 12, 1066.8, 5, 203.2, 203.2, NULL, NULL),
 (3, 2, 'B', 'shim plate', 6, 609.6, 3, 152.4, 101.6, 3, NULL),
 -- 24 x 18, 6 x 5 in
 (4, 1, 'A', 'cover, two ports', 8, 2438.4, 3, 609.6, 457.2, NULL, NULL),
 (4, 2, 'B', 'sight glass', 12, 660.4, 2, 152.4, 127, NULL, 'round corners'),
 -- 16 x 12, 7 x 7 in
-(5, 1, 'A', 'insert, tool case', 24, 2286, 6, 406.4, 304.8, NULL, NULL),
+(5, 1, 'A', 'insert, tool case', 12, 2286, 6, 406.4, 304.8, NULL, NULL),
 (6, 1, 'A', 'gasket, 4 holes', 40, 863.6, 5, 177.8, 177.8, NULL, NULL);

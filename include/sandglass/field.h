@@ -126,6 +126,11 @@ const struct sg_unit *sg_field_unit(const struct sg_field *field, enum sg_unit_s
  * the case, by name, by alias, or by the beginning of a name where only one material has it; *others (may be
  * NULL) then says how many a beginning matched. */
 int sg_find_material(const struct sg_shop *shop, const char *name, int *others);
+/* Why the library has not just one material of that name, with up to three names that are near, best first;
+ * others is what sg_find_material said. As snprintf returns. */
+enum { SG_NEAR_SIZE = 800 };
+int sg_near_materials(const struct sg_shop *shop, const char *name, int others, char *out, size_t size);
+
 int sg_find_head(const struct sg_shop *shop, const char *name);
 int sg_find_shift(const struct sg_shop *shop, const char *id);
 

@@ -1,11 +1,11 @@
 /* Numbers as people type them, and back.
  *
- * The whole text is read or nothing is: blanks around it are allowed, anything else that is left over makes it
- * wrong. A number may carry a unit (6mm, 55 ksi), be a fraction (1/4, 1 1/2, 1-1/2", 3/16in), a time with a colon
- * (1:30) where the field says so, or a sum that starts with = and knows + - * / ( ) and units
- * (=12*4.5, =2*6mm+1/8in). In a sum a - is always a minus, and 1/8 is one number unless a / stands before it. A
- * decimal comma is read as a point and said; a comma that may group thousands (1,200) is refused. The program
- * never sets LC_NUMERIC, so a locale reaches neither files nor screens. */
+ * The whole text is read or nothing is: blanks around it are allowed, anything else that is left over makes
+ * it wrong. A number may carry a unit (6mm, 55 ksi), be a fraction (1/4, 1 1/2, 1-1/2", 3/16in), a time with
+ * a colon (1:30) where the field says so, or a sum that starts with = and knows + - * / ( ) and units
+ * (=12*4.5, =2*6mm+1/8in). In a sum a - is always a minus, and 1/8 is one number unless a / stands before it.
+ * A decimal comma is read as a point and said; a comma that may group thousands (1,200) is refused. The
+ * program never sets LC_NUMERIC, so a locale reaches neither files nor screens. */
 #ifndef SANDGLASS_NUMBER_H
 #define SANDGLASS_NUMBER_H
 

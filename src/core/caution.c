@@ -148,7 +148,7 @@ static int put_figure(double value, enum sg_dimension dimension, enum sg_unit_sy
     char number[64];
     if (dimension == SG_DIM_DURATION) {
         sg_duration_format(value, number, sizeof number);
-        return snprintf(out, size, "%s h", number);
+        return snprintf(out, size, "%s", number);
     }
     if (dimension == SG_DIM_NUMBER)
         return snprintf(out, size, "%.4g", value);

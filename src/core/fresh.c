@@ -6,6 +6,7 @@
 #define LB(value) ((value)*0.45359237)
 #define KSI(value) ((value)*6.894757293168361)
 #define MINUTES(value) ((value)*60.0)
+#define UNKNOWN ((double)NAN)
 #define HOURS(value) ((value)*3600.0)
 
 const struct sg_machine sg_fresh_machine = {
@@ -72,14 +73,14 @@ const struct sg_head sg_fresh_heads[2] = {
         .pressure = KSI(55),
         .low_pressure = KSI(15),
         .orifice = IN(0.006),
-        .tube = NAN,
-        .garnet = NAN,
+        .tube = UNKNOWN,
+        .garnet = UNKNOWN,
         .discharge = 0.70,
         .heads = 1,
         .abrasive_factor = 1,
         .tube_wear = 0,
         .tube_hours = 0,
-        .tube_life = NAN,
+        .tube_life = UNKNOWN,
         .orifice_hours = 0,
         .orifice_life = HOURS(60),
     },
@@ -99,26 +100,26 @@ const struct sg_job sg_fresh_job = {
     .customer = "",
     .note = "",
     .due = SG_NO_MOMENT,
-    .due_epoch = NAN,
+    .due_epoch = UNKNOWN,
 };
 
 const struct sg_stock sg_fresh_stock = {
     .material = SG_UNKNOWN,
-    .thickness = NAN,
+    .thickness = UNKNOWN,
     .stack = 1,
-    .sheet_length = NAN,
-    .sheet_width = NAN,
+    .sheet_length = UNKNOWN,
+    .sheet_width = UNKNOWN,
     .sheets = SG_UNKNOWN,
     .head = SG_UNKNOWN,
     .edge = 3,
     .pierce = SG_UNKNOWN,
-    .load = NAN,
+    .load = UNKNOWN,
     .first_check = MINUTES(3),
     .gap = IN(0.25),
     .margin = IN(0.25),
     .feed_override = 1,
-    .feed = NAN,
-    .pierce_seconds = NAN,
+    .feed = UNKNOWN,
+    .pierce_seconds = UNKNOWN,
     .turn = 1,
 };
 
@@ -128,23 +129,23 @@ const struct sg_part sg_fresh_part = {
     .note = "",
     .quantity = 1,
     .pierces = 1,
-    .cut_length = NAN,
-    .length = NAN,
-    .width = NAN,
-    .area = NAN,
-    .rapid_length = NAN,
-    .edge = NAN,
-    .feed = NAN,
-    .pierce_seconds = NAN,
+    .cut_length = UNKNOWN,
+    .length = UNKNOWN,
+    .width = UNKNOWN,
+    .area = UNKNOWN,
+    .rapid_length = UNKNOWN,
+    .edge = UNKNOWN,
+    .feed = UNKNOWN,
+    .pierce_seconds = UNKNOWN,
 };
 
 const struct sg_material sg_fresh_material = {
     .name = "",
     .aliases = "",
-    .density = NAN,
-    .machinability = NAN,
-    .cut_energy = NAN,
-    .threshold = NAN,
+    .density = UNKNOWN,
+    .machinability = UNKNOWN,
+    .cut_energy = UNKNOWN,
+    .threshold = UNKNOWN,
     .pierce = SG_PIERCE_STILL,
     .head = SG_HEAD_ABRASIVE,
     .basis = SG_BASIS_ESTIMATE,

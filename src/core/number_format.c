@@ -7,8 +7,7 @@
 
 enum {
     DECIMALS_MAX = 20,
-    SURE_DIGITS =
-        15, /* two decimals of so many digits are never the same double: the shortest is among them */
+    SURE_DIGITS = 15, /* two decimals of so many digits are never the same double, so none is shorter */
     MOST_DIGITS = 21,
     FIXED_LEAST = -7, /* powers of ten of the first digit that are written without e */
     FIXED_MOST = 20,

@@ -15,7 +15,8 @@ struct state {
     double person; /* the person is free */
     double level;  /* kg; a refill under way counts as in */
     int32_t stock_bags, fitted, place;
-    double *tube, *orifice; /* s on each head's parts */
+    double *tube, *orifice;   /* s on each head's parts */
+    double fill_end, fill_kg; /* of the last filling while cutting */
     double longest_gap;
     bool long_piece; /* the next CUT is one that no gap holds */
 };
@@ -122,7 +123,7 @@ static struct fill fill_amount(const struct state *s, double need, double rest)
     bags = fmax(0, fmin(bags, s->stock_bags));
     fill.bags = (int32_t)bags;
     fill.kg = bags * m->bag;
-    if (s->level + fill.kg - need < low_line(s) - LEVEL_SLACK && fill.bags < s->stock_bags &&
+    if (need > 0 && s->level + fill.kg - need < low_line(s) - LEVEL_SLACK && fill.bags < s->stock_bags &&
         room > fill.kg) {
         fill.part_bag = true;
         fill.bags++;
@@ -141,26 +142,36 @@ static void out_of_garnet(struct state *s, const struct sheet *sheet, double res
     push(s, SG_EVENT_OUT_OF_GARNET, sheet, s->now, 0);
 }
 
-/* A refill while the machine cuts on: it starts cutting only so early that the low line is not met before the
- * end of the filling, so that it never stops inside a cut. rate: kg/s while cutting. */
+/* A refill while the machine cuts on. */
 static struct sg_event *refill_while_cutting(struct state *s, const struct sheet *sheet, double seconds,
-                                             double rate)
+                                             double kg)
 {
-    double start = person_at(s, s->now), end = start + seconds;
+    double start = person_at(s, s->now);
     struct sg_event *event = push(s, SG_EVENT_REFILL, sheet, start, seconds);
     event->flags |= SG_EVENT_WHILE_CUTTING;
-    s->person = end;
-    double spare = s->level - low_line(s), go = end - (spare > 0 && rate > 0 ? spare / rate : 0);
+    s->person = s->fill_end = start + seconds;
+    s->fill_kg = kg;
+    return event;
+}
+
+/* While a filling is under way cutting starts only so early that the low line is not met before its end, so
+ * that it never stops inside a cut. */
+static void wait_for_filling(struct state *s, const struct sheet *sheet)
+{
+    double garnet = sheet->batch->garnet;
+    if (s->now >= s->fill_end || garnet <= 0)
+        return;
+    double spare = s->level - s->fill_kg - low_line(s);
+    double go = s->fill_end - (spare > 0 ? spare * sheet->each / garnet : 0);
     if (go > s->now) {
         s->run->waiting += go - s->now;
         s->now = go;
     }
-    event->level -= start > s->now ? (start - s->now) * rate : 0;
-    return event;
 }
 
 /* Refill at this boundary. False when that does not help because there is no garnet left. */
-static bool refill(struct state *s, const struct sheet *sheet, double need, double rest, bool wanted)
+static bool refill(struct state *s, const struct sheet *sheet, double need, double rest, bool wanted,
+                   bool inside)
 {
     const struct sg_machine *m = s->in->machine;
     struct fill fill = fill_amount(s, need, rest);
@@ -169,14 +180,12 @@ static bool refill(struct state *s, const struct sheet *sheet, double need, doub
         out_of_garnet(s, sheet, rest);
         return false;
     }
-    if (fill.kg <= 0)
+    if (fill.kg <= LEVEL_SLACK)
         return true;
     double seconds = m->refill + m->refill_per_bag * fill.bags, level = s->level;
-    bool inside = sheet->boundary == INSIDE, stops = m->refill_stops_cutting || inside;
-    struct sg_event *event =
-        stops ? hands_on(s, SG_EVENT_REFILL, sheet, seconds)
-              : refill_while_cutting(s, sheet, seconds,
-                                     sheet->each > 0 ? sheet->batch->garnet / sheet->each : 0);
+    bool stops = m->refill_stops_cutting || inside;
+    struct sg_event *event = stops ? hands_on(s, SG_EVENT_REFILL, sheet, seconds)
+                                   : refill_while_cutting(s, sheet, seconds, fill.kg);
     event->garnet = fill.kg;
     event->bags = fill.bags;
     event->flags |= (uint16_t)((fill.part_bag ? SG_EVENT_PART_BAG : 0) | (inside ? SG_EVENT_IN_CUT : 0));
@@ -224,7 +233,7 @@ static bool refill_if_due(struct state *s, const struct sheet *sheet)
     bool wanted = refill_wanted_here(s, sheet);
     if (!due && !wanted)
         return true;
-    return refill(s, sheet, due ? take : 0, rest_of_run(sheet), !due);
+    return refill(s, sheet, due ? take : 0, rest_of_run(sheet), !due, false);
 }
 
 /* ---- cutting ---- */
@@ -269,7 +278,7 @@ static bool cut_inside(struct state *s, struct sheet *sheet)
         double can = s->level - low_line(s);
         if (can <= LEVEL_SLACK) {
             double rest = rest_of_run(sheet) - (sheet->batch->garnet - left);
-            if (!refill(s, sheet, 2 * LEVEL_SLACK, rest, false))
+            if (!refill(s, sheet, 2 * LEVEL_SLACK, rest, false, true))
                 return false;
             continue;
         }
@@ -277,7 +286,8 @@ static bool cut_inside(struct state *s, struct sheet *sheet)
         struct sg_event *event = push(s, SG_EVENT_CUT, sheet, s->now, kg * share_s);
         event->garnet = kg;
         event->cuts = kg == left;
-        event->flags |= SG_EVENT_IN_CUT;
+        event->flags |= SG_EVENT_IN_CUT | (s->long_piece ? SG_EVENT_LONG_PIECE : 0);
+        s->long_piece = false;
         s->now += event->seconds;
         s->level -= kg;
         left -= kg;
@@ -365,6 +375,7 @@ static bool cut_sheet(struct state *s, struct sheet *sheet)
         if (check && sheet->done == 0)
             k = 1;
         k = until_refill(s, sheet, k);
+        wait_for_filling(s, sheet);
         if (!s->in->run_in_breaks)
             k = wait_for_gap(s, sheet, k);
         if (sheet->boundary == INSIDE) {
@@ -474,6 +485,25 @@ static bool prepare(const struct sg_run_input *in, struct sg_run *run)
     return true;
 }
 
+/* A filling while cutting may start after cutting went on: what is really in the hopper then. */
+static void settle_levels(struct sg_run *run)
+{
+    for (int32_t i = 0; i < run->n_events; i++) {
+        struct sg_event *fill = &run->events[i];
+        if (!(fill->flags & SG_EVENT_WHILE_CUTTING))
+            continue;
+        for (int32_t j = i + 1; j < run->n_events; j++) {
+            const struct sg_event *e = &run->events[j];
+            if (e->flags & SG_EVENT_WHILE_CUTTING)
+                continue; /* the one person starts it later */
+            if (e->at >= fill->at)
+                break;
+            if (e->kind == SG_EVENT_CUT && e->seconds > 0)
+                fill->level -= e->garnet * fmin(1, (fill->at - e->at) / e->seconds);
+        }
+    }
+}
+
 void sg_run_simulate(const struct sg_run_input *in, struct sg_run *run)
 {
     if (!prepare(in, run))
@@ -493,6 +523,7 @@ void sg_run_simulate(const struct sg_run_input *in, struct sg_run *run)
     for (int32_t i = 0; i < in->n_batches && !run->failed; i++)
         if (!run_batch(&s, i))
             break;
+    settle_levels(run);
     run->end = s.now;
     run->level_end = s.level;
 }

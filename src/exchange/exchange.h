@@ -9,6 +9,7 @@
 #include "sandglass/field.h"
 #include "sandglass/shop.h"
 #include "sandglass/status.h"
+#include "sandglass/utf8.h"
 
 /* ---- text that grows (text.c) ---- */
 
@@ -51,10 +52,6 @@ enum sg_status sg_file_write(const char *path, const char *data, size_t length, 
  * utf-16le, utf-16be, windows-1252, latin-1; another one is SG_USAGE. */
 enum sg_status sg_decode(const char *data, size_t length, const char *name, char **out, size_t *out_length,
                          const char **used, struct sg_error *error);
-
-/* Bytes of the UTF-8 character at the start of text, 0 where there is no valid one (or nothing left). *code
- * (may be NULL) is its code point then. */
-size_t sg_utf8_character(const char *text, size_t left, uint32_t *code);
 
 /* ---- CSV in (csv_read.c) ---- */
 

@@ -1,5 +1,4 @@
 #include "exchange/columns.h"
-#include "exchange/near.h"
 #include "sandglass/key.h"
 
 #include <assert.h>
@@ -128,10 +127,9 @@ static const struct known_material *look_up(struct list_reader *reader, const ch
     *known = (struct known_material){.name = name, .index = sg_find_material(reader->shop, name, &others)};
     if (known->index != SG_UNKNOWN)
         return known;
-    struct sg_text *text = &reader->scratch;
-    text->length = 0;
-    sg_near_materials(reader->shop, name, others, text);
-    known->reason = text->failed ? NULL : sg_arena_text(&reader->list.arena, text->data, text->length);
+    char reason[SG_NEAR_SIZE];
+    sg_near_materials(reader->shop, name, others, reason, sizeof reason);
+    known->reason = sg_arena_text(&reader->list.arena, reason, strlen(reason));
     return known->reason ? known : NULL;
 }
 

@@ -50,6 +50,19 @@ static const char *clock_at(double epoch, cell out)
     return out;
 }
 
+/* A time with its weekday where it is not on the day the shift starts. */
+static const char *clock_on_day(const struct sg_shop *shop, const struct sg_plan *plan, double epoch,
+                                cell out)
+{
+    cell start, day, at;
+    sg_day_format(epoch_of(shop, plan), start, sizeof start);
+    sg_day_format(epoch, day, sizeof day);
+    if (strcmp(start, day) == 0)
+        return clock_at(epoch, out);
+    snprintf(out, CELL, "%.3s %.5s", day, clock_at(epoch, at));
+    return out;
+}
+
 static const char *count(int64_t n, cell out)
 {
     if (n == SG_UNKNOWN)
@@ -82,7 +95,7 @@ static void put_end(struct sg_text *out, const struct sg_shop *shop, const struc
                     plan->run.finished ? "not known, a part cannot be timed" : "never, the garnet runs out");
         return;
     }
-    clock_at(epoch_of(shop, plan) + plan->ends, at);
+    clock_on_day(shop, plan, epoch_of(shop, plan) + plan->ends, at);
     if (plan->over > 0)
         sg_text_format(out, "%s, %s over", at, hours(ceil(plan->over / 60) * 60, over));
     else
@@ -97,7 +110,7 @@ static void put_refill(struct sg_text *out, const struct sg_shop *shop, const st
         return;
     }
     const struct sg_event *e = &plan->run.events[plan->next_refill];
-    sg_text_format(out, "%s", clock_at(epoch_of(shop, plan) + e->at, at));
+    sg_text_format(out, "%s", clock_on_day(shop, plan, epoch_of(shop, plan) + e->at, at));
     if (e->bags > 0)
         sg_text_format(out, ", %d bag%s", e->bags, e->bags == 1 ? "" : "s");
     if (plan->run.refills > 1)
@@ -286,13 +299,18 @@ static void put_totals(struct sg_text *out, const struct sg_shop *shop, const st
 {
     const struct sg_plan_totals *t = &plan->totals;
     cell c[10];
-    sg_text_format(out, "\nThe %s go into cutting %s, piercing %s, rapid %s, hands on %s, waiting %s.\n",
-                   duration(t->elapsed, c[0]), duration(t->cut, c[1]), duration(t->pierce, c[2]),
-                   duration(t->rapid, c[3]), duration(t->hands_on, c[4]), duration(t->waiting, c[5]));
-    sg_text_format(out, "Garnet %s %s, water %s %s, energy %s kWh, %d bags in %d refills.\n",
+    if (sg_known(t->elapsed))
+        sg_text_format(out, "\nThe %s go into ", duration(t->elapsed, c[0]));
+    else
+        sg_text_put(out, "\nWhat can be timed goes into ");
+    sg_text_format(out, "cutting %s, piercing %s, rapid %s, hands on %s, waiting %s.\n",
+                   duration(t->cut, c[1]), duration(t->pierce, c[2]), duration(t->rapid, c[3]),
+                   duration(t->hands_on, c[4]), duration(t->waiting, c[5]));
+    sg_text_format(out, "Garnet %s %s, water %s %s, energy %s kWh, %d bag%s in %d refill%s.\n",
                    figure(shop, SG_DIM_MASS, t->garnet, 1, c[6]), unit(shop, SG_DIM_MASS),
                    figure(shop, SG_DIM_VOLUME, t->water, 0, c[7]), unit(shop, SG_DIM_VOLUME),
-                   figure(shop, SG_DIM_ENERGY, t->energy, 1, c[8]), t->bags, t->refills);
+                   figure(shop, SG_DIM_ENERGY, t->energy, 1, c[8]), t->bags, t->bags == 1 ? "" : "s",
+                   t->refills, t->refills == 1 ? "" : "s");
     sg_text_put(
         out,
         "Pieces lie in rows and columns, one kind of part to a sheet; a closer layout may need fewer "

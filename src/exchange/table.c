@@ -3,42 +3,24 @@
 
 #include "exchange/render.h"
 
+#include <limits.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <wchar.h>
 
-/* One character at text: its bytes and code point. Bytes that are no UTF-8 count one each, as U+FFFD. */
-static size_t decode(const char *text, uint32_t *code)
-{
-    const unsigned char *t = (const unsigned char *)text;
-    size_t n = t[0] < 0x80 ? 1 : t[0] >= 0xF0 ? 4 : t[0] >= 0xE0 ? 3 : t[0] >= 0xC2 ? 2 : 0;
-    *code = n == 1 ? t[0] : n ? t[0] & (0xFFu >> (n + 1)) : 0xFFFD;
-    for (size_t i = 1; i < n; i++) {
-        if ((t[i] & 0xC0) != 0x80) {
-            *code = 0xFFFD;
-            return 1;
-        }
-        *code = *code << 6 | (t[i] & 0x3Fu);
-    }
-    return n ? n : 1;
-}
-
-/* What a terminal would act on instead of showing it. */
-static bool is_hidden(uint32_t code)
-{
-    return code < 0x20 || (code >= 0x7F && code < 0xA0) || code == 0x200E || code == 0x200F ||
-           (code >= 0x202A && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069) || code == 0xFEFF;
-}
-
 static int width_of(const char *text)
 {
+    size_t left = strlen(text);
     int width = 0;
-    while (*text) {
-        uint32_t code;
-        text += decode(text, &code);
+    while (left > 0) {
+        uint32_t code = 0;
+        size_t length = sg_utf8_character(text, left, &code);
         int cells = wcwidth((wchar_t)code);
         width += cells > 0 ? cells : cells < 0;
+        length = length ? length : 1;
+        text += length;
+        left -= length;
     }
     return width;
 }
@@ -46,19 +28,10 @@ static int width_of(const char *text)
 /* A copy with hidden characters spelled out. */
 static char *visible(struct sg_arena *arena, const char *text)
 {
-    size_t length = strlen(text);
-    char *copy = sg_arena_take(arena, length * 6 + 1), *end = copy;
-    while (copy && *text) {
-        uint32_t code;
-        size_t n = decode(text, &code);
-        if (is_hidden(code)) {
-            end += snprintf(end, 8, "\\u%04X", (unsigned)code);
-        } else {
-            memcpy(end, text, n);
-            end += n;
-        }
-        text += n;
-    }
+    struct sg_text shown = {0};
+    sg_text_shown(&shown, text, INT_MAX);
+    char *copy = shown.failed ? NULL : sg_arena_text(arena, shown.data ? shown.data : "", shown.length);
+    sg_text_free(&shown);
     return copy;
 }
 

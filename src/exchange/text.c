@@ -67,19 +67,7 @@ void sg_text_free(struct sg_text *text)
     *text = (struct sg_text){0};
 }
 
-/* Control characters and marks that turn the direction of writing would change the line they are shown in. */
-static bool must_be_escaped(uint32_t code)
-{
-    static const struct {
-        uint32_t first, last;
-    } ranges[] = {{0, 0x1F},        {0x7F, 0x9F},     {0x61C, 0x61C},  {0x200E, 0x200F},
-                  {0x2028, 0x2029}, {0x202A, 0x202E}, {0x2066, 0x2069}};
-    for (size_t i = 0; i < sizeof ranges / sizeof *ranges; i++)
-        if (code >= ranges[i].first && code <= ranges[i].last)
-            return true;
-    return false;
-}
-
+/* As a programmer would write it. */
 static void put_escape(struct sg_text *out, uint32_t code)
 {
     if (code == '\n' || code == '\r' || code == '\t')
@@ -101,7 +89,7 @@ void sg_text_shown(struct sg_text *out, const char *text, int most)
         if (length == 0) {
             length = 1;
             sg_text_put(out, SG_REPLACEMENT);
-        } else if (must_be_escaped(code)) {
+        } else if (sg_utf8_hidden(code)) {
             put_escape(out, code);
         } else {
             sg_text_add(out, text, length);

@@ -1,11 +1,10 @@
-/* Fields as people type and read them. */
+/* Fields as people type them. */
 #include "sandglass/field.h"
+#include "sandglass/utf8.h"
 
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
-
-/* ---- reading ---- */
 
 struct cell {
     const struct sg_field *field;
@@ -197,29 +196,20 @@ static void read_flags(struct cell *cell)
     }
 }
 
-/* Length of the UTF-8 character at text, 0 if it is none (or a control character). */
-static size_t character_length(const unsigned char *text, size_t left)
+/* Length of the character at text, 0 if it is none or may not stand in a field. */
+static size_t character_length(const char *text, size_t left)
 {
-    static const uint32_t smallest[] = {0, 0, 0x80, 0x800, 0x10000};
-    size_t n = text[0] < 0x80 ? 1 : text[0] < 0xC2 ? 0 : text[0] < 0xE0 ? 2 : text[0] < 0xF0 ? 3 : 4;
-    if (n == 0 || n > left || text[0] > 0xF4)
-        return 0;
-    uint32_t code = n == 1 ? text[0] : text[0] & (0xFFu >> (n + 1));
-    for (size_t i = 1; i < n; i++) {
-        if ((text[i] & 0xC0) != 0x80)
-            return 0;
-        code = code << 6 | (text[i] & 0x3Fu);
-    }
+    uint32_t code = 0;
+    size_t length = sg_utf8_character(text, left, &code);
     bool control = (code < 0x20 && code != '\n' && code != '\t') || (code >= 0x7F && code < 0xA0);
-    bool surrogate = code >= 0xD800 && code < 0xE000;
-    return control || surrogate || code > 0x10FFFF || code < smallest[n] ? 0 : n;
+    return control ? 0 : length;
 }
 
 static void read_text(struct cell *cell)
 {
     size_t characters = 0;
     for (size_t at = 0; at < cell->length; characters++) {
-        size_t n = character_length((const unsigned char *)cell->text + at, cell->length - at);
+        size_t n = character_length(cell->text + at, cell->length - at);
         if (n == 0) {
             cell->out->state = SG_PARSE_WRONG;
             cell->out->at = at;
@@ -290,21 +280,6 @@ static void list_names(const struct cell *cell, char *out, size_t size)
     }
 }
 
-/* The library's names that hold the typed word, so that "stel" may still be answered with nothing, but
- * "aluminium" with both alloys. */
-static void near_materials(const struct cell *cell, const char *name, char *out, size_t size)
-{
-    size_t used = 0;
-    int found = 0;
-    out[0] = '\0';
-    for (int i = 0; i < cell->shop->n_materials && found < 4 && used < size; i++)
-        if (strncmp(cell->shop->materials[i].name, name, 3) == 0) {
-            used += (size_t)snprintf(out + used, size - used, "%s%s", found ? "; " : "",
-                                     cell->shop->materials[i].name);
-            found++;
-        }
-}
-
 static void read_reference(struct cell *cell)
 {
     char name[SG_TEXT_MAX + 1], names[200] = "";
@@ -322,12 +297,9 @@ static void read_reference(struct cell *cell)
         return;
     cell->out->state = others > 1 ? SG_PARSE_UNFINISHED : SG_PARSE_WRONG;
     if (cell->field->type == SG_FIELD_MATERIAL) {
-        near_materials(cell, name, names, sizeof names);
-        if (others > 1)
-            say(cell->out, "%d materials start with \"%.60s\": %s", others, name, names);
-        else
-            say(cell->out, "no material \"%.60s\" in the library%s%s; `add material` makes one", name,
-                names[0] ? "; near it: " : "", names);
+        char why[SG_NEAR_SIZE];
+        sg_near_materials(cell->shop, name, others, why, sizeof why);
+        say(cell->out, "%s", why);
     } else {
         list_names(cell, names, sizeof names);
         say(cell->out, "no %s \"%.60s\"; there is: %s", cell->field->type == SG_FIELD_HEAD ? "head" : "shift",
@@ -374,155 +346,4 @@ void sg_field_read(const struct sg_field *field, const struct sg_shop *shop, con
                    struct sg_typed *out)
 {
     sg_field_read_unit(field, shop, text, sg_field_unit(field, shop->units), out);
-}
-
-/* ---- showing ---- */
-
-/* Decimals with which a number is shown in a unit of the shop: enough for the shop floor, not more. */
-static int decimals_of(const struct sg_unit *unit)
-{
-    static const struct {
-        const char *unit;
-        int decimals;
-    } table[] = {{"in", 4},    {"mm", 3},     {"in2", 3},    {"mm2", 1},   {"in/min", 2}, {"mm/min", 1},
-                 {"ksi", 3},   {"MPa", 2},    {"lb", 2},     {"kg", 3},    {"lb/min", 3}, {"g/min", 1},
-                 {"gpm", 3},   {"L/min", 3},  {"lb/in3", 4}, {"kg/m3", 0}, {"%", 1},      {"hp", 2},
-                 {"kW", 2},    {"lb/ft2", 1}, {"kg/m2", 1},  {"min", 2},   {"s", 2},      {"h", 2},
-                 {"J/mm2", 3}, {"in/s2", 2},  {"mm/s2", 1}};
-    for (size_t i = 0; i < sizeof table / sizeof *table; i++)
-        if (strcmp(table[i].unit, unit->name) == 0)
-            return table[i].decimals;
-    return 4;
-}
-
-static int show_number(const struct sg_unit *unit, double number, char *out, size_t size)
-{
-    int length = sg_number_format(number, unit, decimals_of(unit), out, size);
-    if (length >= (int)size || !strchr(out, '.'))
-        return length;
-    while (out[length - 1] == '0')
-        length--;
-    if (out[length - 1] == '.')
-        length--;
-    out[length] = '\0';
-    return length;
-}
-
-static int show_numbers(const struct sg_field *field, const struct sg_unit *unit, const double *numbers,
-                        char *out, size_t size)
-{
-    int used = 0;
-    for (int i = 0; i < field->count && used < (int)size; i++) {
-        char one[64];
-        show_number(unit, numbers[i], one, sizeof one);
-        used += snprintf(out + used, size - (size_t)used, "%s%s", i ? " " : "", one);
-    }
-    if (unit->name[0] && used < (int)size)
-        used +=
-            snprintf(out + used, size - (size_t)used, "%s%s", unit->name[0] == '%' ? "" : " ", unit->name);
-    return used;
-}
-
-static int show_flags(const struct sg_field *field, int64_t flags, char *out, size_t size)
-{
-    int used = 0;
-    for (int i = 0; field->words[i] && used < (int)size; i++)
-        if (flags & INT64_C(1) << i)
-            used += snprintf(out + used, size - (size_t)used, "%s%s", used ? "," : "", field->words[i]);
-    return used;
-}
-
-int sg_field_show(const struct sg_field *field, const struct sg_shop *shop, const struct sg_value *value,
-                  char *out, size_t size)
-{
-    if (value->none)
-        return snprintf(out, size, "none");
-    switch (field->type) {
-    case SG_FIELD_NUMBER:
-    case SG_FIELD_NUMBERS:
-        return show_numbers(field, sg_field_unit(field, shop->units), value->number, out, size);
-    case SG_FIELD_EDGE:
-        show_number(sg_unit_canonical(SG_DIM_NUMBER), value->number[0], out, size);
-        return snprintf(out + strlen(out), size - strlen(out), " %s", sg_edge_word(value->number[0]));
-    case SG_FIELD_WHOLE:
-        return snprintf(out, size, "%lld", (long long)value->whole);
-    case SG_FIELD_CHOICE:
-        return snprintf(out, size, "%s", field->words[value->whole]);
-    case SG_FIELD_FLAGS:
-        return show_flags(field, value->whole, out, size);
-    case SG_FIELD_TEXT:
-        return snprintf(out, size, "%s", value->text);
-    case SG_FIELD_DATE:
-        return sg_date_format((int32_t)value->whole, out, size);
-    case SG_FIELD_TIME:
-        return sg_time_format((int32_t)value->whole, out, size);
-    case SG_FIELD_MOMENT:
-        return sg_moment_format(value->whole, out, size);
-    case SG_FIELD_SPANS:
-        return sg_spans_format(value->spans, value->count, out, size);
-    case SG_FIELD_DATES:
-        return sg_dates_format(value->days, value->count, out, size);
-    case SG_FIELD_MATERIAL:
-        return snprintf(out, size, "%s", shop->materials[value->whole].name);
-    case SG_FIELD_HEAD:
-        return snprintf(out, size, "%s", shop->heads[value->whole].name);
-    case SG_FIELD_SHIFT:
-        return snprintf(out, size, "%s", shop->shifts[value->whole].id);
-    }
-    return 0;
-}
-
-static int range_of_numbers(const struct sg_field *field, const struct sg_unit *unit, char *out, size_t size)
-{
-    char low[64], high[64];
-    show_number(unit, field->min, low, sizeof low);
-    show_number(unit, field->max, high, sizeof high);
-    const char *many = field->type == SG_FIELD_NUMBERS ? " each" : "";
-    const char *blank = unit->name[0] && unit->name[0] != '%' ? " " : "";
-    if (field->flags & SG_FIELD_ABOVE_MIN)
-        return snprintf(out, size, "more than %s, up to %s%s%s%s", low, high, blank, unit->name, many);
-    return snprintf(out, size, "%s%s to %s%s%s%s", field->type == SG_FIELD_WHOLE ? "a whole number, " : "",
-                    low, high, blank, unit->name, many);
-}
-
-static int range_of_words(const char *const *words, const char *before, char *out, size_t size)
-{
-    int used = snprintf(out, size, "%s", before);
-    for (int i = 0; words[i] && used < (int)size; i++)
-        used += snprintf(out + used, size - (size_t)used, "%s%s", i ? ", " : "", words[i]);
-    return used;
-}
-
-int sg_field_range(const struct sg_field *field, const struct sg_shop *shop, char *out, size_t size)
-{
-    switch (field->type) {
-    case SG_FIELD_NUMBER:
-    case SG_FIELD_NUMBERS:
-    case SG_FIELD_WHOLE:
-        return range_of_numbers(field, sg_field_unit(field, shop->units), out, size);
-    case SG_FIELD_EDGE:
-        return range_of_words(field->words, "1 to 5 or ", out, size);
-    case SG_FIELD_CHOICE:
-    case SG_FIELD_FLAGS:
-        return range_of_words(field->words, "", out, size);
-    case SG_FIELD_TEXT:
-        return snprintf(out, size, "text of up to %.0f characters", field->max);
-    case SG_FIELD_DATE:
-        return snprintf(out, size, "a date such as 2026-12-01");
-    case SG_FIELD_TIME:
-        return snprintf(out, size, "a time of day such as 06:00");
-    case SG_FIELD_MOMENT:
-        return snprintf(out, size, "a date such as 2026-12-01, or with a time behind it");
-    case SG_FIELD_SPANS:
-        return snprintf(out, size, "breaks such as 09:30-09:45,12:00-12:30");
-    case SG_FIELD_DATES:
-        return snprintf(out, size, "dates such as 2026-12-24,2026-12-25");
-    case SG_FIELD_MATERIAL:
-        return snprintf(out, size, "a material of the library");
-    case SG_FIELD_HEAD:
-        return snprintf(out, size, "the name of a head");
-    case SG_FIELD_SHIFT:
-        return snprintf(out, size, "the name of a shift");
-    }
-    return 0;
 }

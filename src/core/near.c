@@ -1,8 +1,8 @@
-#include "exchange/near.h"
+#include "sandglass/field.h"
 
 #include <limits.h>
+#include <stdio.h>
 #include <string.h>
-#include <strings.h>
 
 enum { NAMES = 3, MAX_NAME = 60, MAX_SLIPS = 3, FAR = INT_MAX };
 
@@ -45,9 +45,13 @@ static int slips_between(const char *a, size_t a_length, const char *b, size_t b
 
 static bool contains(const char *text, const char *word, size_t length)
 {
-    for (; strlen(text) >= length; text++)
-        if (strncasecmp(text, word, length) == 0)
+    for (; strlen(text) >= length; text++) {
+        size_t same = 0;
+        while (same < length && lower(text[same]) == lower(word[same]))
+            same++;
+        if (same == length)
             return true;
+    }
     return false;
 }
 
@@ -84,27 +88,36 @@ static int distance_of_material(const struct sg_material *material, const char *
     return best;
 }
 
-void sg_near_materials(const struct sg_shop *shop, const char *name, int others, struct sg_text *out)
+/* Up to three, best first. Returns how many. */
+static int nearest(const struct sg_shop *shop, const char *name, int best[NAMES])
 {
-    struct {
-        int distance, material;
-    } best[NAMES];
-    int n = 0;
+    int distances[NAMES], n = 0;
     for (int i = 0; i < shop->n_materials; i++) {
         int far = distance_of_material(&shop->materials[i], name), at = n;
-        while (at > 0 && best[at - 1].distance > far)
+        while (at > 0 && distances[at - 1] > far)
             at--;
         if (far == FAR || at == NAMES)
             continue;
         n = n < NAMES ? n + 1 : n;
         memmove(&best[at + 1], &best[at], (size_t)(n - 1 - at) * sizeof *best);
-        best[at].distance = far;
-        best[at].material = i;
+        memmove(&distances[at + 1], &distances[at], (size_t)(n - 1 - at) * sizeof *distances);
+        distances[at] = far;
+        best[at] = i;
     }
+    return n;
+}
+
+int sg_near_materials(const struct sg_shop *shop, const char *name, int others, char *out, size_t size)
+{
+    int best[NAMES], n = nearest(shop, name, best), used;
     if (others > 1)
-        sg_text_format(out, "%d materials begin so: type more of the name%s", others, n ? ", such as " : "");
+        used = snprintf(out, size, "%d materials begin so: type more of the name%s", others,
+                        n ? ", such as " : "");
     else
-        sg_text_format(out, "not in the library; %s", n ? "near it: " : "`add material` puts it there");
-    for (int i = 0; i < n; i++)
-        sg_text_format(out, "%s\"%s\"", i ? ", " : "", shop->materials[best[i].material].name);
+        used =
+            snprintf(out, size, "not in the library; %s", n ? "near it: " : "`add material` puts it there");
+    for (int i = 0; i < n && used < (int)size; i++)
+        used += snprintf(out + used, size - (size_t)used, "%s\"%s\"", i ? ", " : "",
+                         shop->materials[best[i]].name);
+    return used;
 }
