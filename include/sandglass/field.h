@@ -43,6 +43,7 @@ enum sg_field_type {
 enum sg_field_flag {
     SG_FIELD_OPTIONAL = 1 << 0,  /* `none` clears it */
     SG_FIELD_ABOVE_MIN = 1 << 1, /* the minimum itself is impossible */
+    SG_FIELD_MISSING = 1 << 2,   /* not known until it is typed, and then never cleared */
 };
 
 enum { SG_TEXT_MAX = 200, SG_NOTE_MAX = 10000 }; /* characters of a text field, of a note */

@@ -142,8 +142,9 @@ int sg_cli_main(int argc, char **argv)
     if (argc < 2)
         return usage();
     if (strcmp(argv[1], "--version") == 0) {
-        puts("sandglass " SANDGLASS_VERSION);
-        return SG_OK;
+        struct sg_text out = {0};
+        sg_text_put(&out, "sandglass " SANDGLASS_VERSION "\n");
+        return sg_cli_put(&out, SG_OK);
     }
     const char *name = strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0 ? "help" : argv[1];
     const struct sg_command *command = sg_command_find(name);

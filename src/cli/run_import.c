@@ -124,37 +124,50 @@ static int put_result(struct importing *importing, const struct sg_import_result
     return sg_cli_put(&out, left_out ? SG_NO : SG_OK);
 }
 
-/* Ask the plan first, without writing, so that every bad row is known and its file written before anything is
- * kept. */
+/* Without writing: what the plan would say to each row, so that all bad ones are told and their file is
+ * written before anything is kept. */
+static enum sg_status rehearse(struct importing *importing, struct sg_import_how how,
+                               struct sg_import_result *result, struct sg_error *error)
+{
+    const struct sg_parts_list *list = &importing->list;
+    int bad_in_file = list->n_bad;
+    how.keep = false;
+    enum sg_status status = sg_desk_import(importing->desk, importing->args->words[0], importing->incoming,
+                                           list->n_rows, &how, result, error);
+    if (status == SG_OK && bad_in_file > 0 && !how.good_only)
+        status = sg_fail(error, SG_BAD_DATA,
+                         "%d of %d rows are bad: nothing is imported; --good-only takes the others",
+                         bad_in_file, list->n_raw);
+    if (importing->failed)
+        return sg_fail(error, SG_FAULT, "no memory for the reasons of the rows left out");
+    struct sg_error bad_error;
+    bool told = status == SG_OK || status == SG_BAD_DATA;
+    if (told && write_bad(importing, &bad_error) != SG_OK) {
+        *error = bad_error;
+        return bad_error.status;
+    }
+    return status;
+}
+
 static int import(struct importing *importing)
 {
     const struct sg_args *args = importing->args;
-    const char *key = args->words[0];
-    int n = importing->list.n_rows, bad_in_file = importing->list.n_bad;
     struct sg_error error;
     struct sg_import_result result = {0};
     struct sg_import_how how = {.replace = sg_option(args, "replace") != NULL,
                                 .good_only = sg_option(args, "good-only") != NULL,
+                                .keep = sg_option(args, "dry-run") == NULL,
                                 .refuse = refuse,
                                 .context = importing};
+    bool first = !how.keep || sg_option(args, "bad") || (importing->list.n_bad > 0 && !how.good_only);
     enum sg_status status = prepare(importing, &error);
-    if (status == SG_OK)
-        status = sg_desk_import(importing->desk, key, importing->incoming, n, &how, &result, &error);
-    if (status == SG_OK && bad_in_file > 0 && !how.good_only)
-        status = sg_fail(&error, SG_BAD_DATA,
-                         "%d of %d rows are bad: nothing is imported; --good-only takes the others",
-                         bad_in_file, importing->list.n_raw);
-    if (importing->failed)
-        status = sg_fail(&error, SG_FAULT, "no memory for the reasons of the rows left out");
-    if (status == SG_OK || status == SG_BAD_DATA) {
-        struct sg_error bad_error;
-        if (write_bad(importing, &bad_error) != SG_OK)
-            return sg_cli_fail(&bad_error);
-    }
-    how.keep = true;
-    how.refuse = NULL;
-    if (status == SG_OK && !sg_option(args, "dry-run"))
-        status = sg_desk_import(importing->desk, key, importing->incoming, n, &how, &result, &error);
+    if (status == SG_OK && first)
+        status = rehearse(importing, how, &result, &error);
+    if (first)
+        how.refuse = NULL; /* they are told already */
+    if (status == SG_OK && how.keep)
+        status = sg_desk_import(importing->desk, args->words[0], importing->incoming, importing->list.n_rows,
+                                &how, &result, &error);
     return status == SG_OK ? put_result(importing, &result) : sg_cli_fail(&error);
 }
 

@@ -21,6 +21,7 @@ static const char *const words_basis[] = {"typed",    "shop",     "published", "
 enum {
     OPT = SG_FIELD_OPTIONAL,
     ABOVE = SG_FIELD_ABOVE_MIN,
+    MISSING = SG_FIELD_MISSING,
 };
 
 /* One row of each type. The macros only save writing the same designators a hundred times. */
@@ -92,8 +93,8 @@ static const struct sg_field job_fields[] = {
 #define KIND SG_KIND_STOCK
 #define STRUCT struct sg_stock
 static const struct sg_field stock_fields[] = {
-    OTHER("material", "material_id", material, SG_FIELD_MATERIAL, 0, "what the sheets are made of"),
-    NUMBER("thickness", "thickness_mm", thickness, SG_DIM_LENGTH, ABOVE, 0, 1000, 200,
+    OTHER("material", "material_id", material, SG_FIELD_MATERIAL, MISSING, "what the sheets are made of"),
+    NUMBER("thickness", "thickness_mm", thickness, SG_DIM_LENGTH, MISSING | ABOVE, 0, 1000, 200,
            "thickness of one sheet as measured"),
     WHOLE("stack", "stack", stack, 0, 1, 100, 10, "sheets cut at once, one on the other"),
     NUMBER("sheet_length", "sheet_length_mm", sheet_length, SG_DIM_LENGTH, OPT | ABOVE, 0, 100000, 15000,

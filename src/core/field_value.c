@@ -166,9 +166,7 @@ static int count_words(const char *const *words)
 bool sg_field_in_range(const struct sg_field *field, const struct sg_value *value)
 {
     if (value->none)
-        return field->flags & SG_FIELD_OPTIONAL || field->type == SG_FIELD_SPANS ||
-               field->type == SG_FIELD_DATES || field->type == SG_FIELD_MATERIAL ||
-               (field->type == SG_FIELD_NUMBER && field->dimension == SG_DIM_LENGTH);
+        return field->flags & (SG_FIELD_OPTIONAL | SG_FIELD_MISSING);
     switch (field->type) {
     case SG_FIELD_NUMBER:
     case SG_FIELD_EDGE:

@@ -4,8 +4,30 @@
 
 #include <string.h>
 
-/* Seconds since the epoch of a local time; a time that a clock change leaves out is the one that mktime takes
- * for it, of one that comes twice the first is meant. */
+/* What the clock on the wall shows at an epoch, in seconds since 1970-01-01 00:00. */
+static double wall_at(time_t epoch)
+{
+    struct tm local = {0};
+    localtime_r(&epoch, &local);
+    return (double)sg_date_days(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday) * SG_DAY_S +
+           local.tm_hour * 3600 + local.tm_min * 60 + local.tm_sec;
+}
+
+/* The first moment from `early` on at which the wall shows that time or a later one. */
+static time_t first_showing(double wall, time_t early, time_t late)
+{
+    while (early < late) {
+        time_t middle = early + (late - early) / 2;
+        if (wall_at(middle) < wall)
+            early = middle + 1;
+        else
+            late = middle;
+    }
+    return late;
+}
+
+/* Seconds since the epoch of a local time. Of one that comes twice the first is meant; one that a clock change
+ * leaves out is the moment of the change, so that a later local time is never an earlier moment. */
 static double epoch_of(int32_t days, int32_t seconds)
 {
     int year, month, day;
@@ -19,13 +41,14 @@ static double epoch_of(int32_t days, int32_t seconds)
                        .tm_min = seconds / 60 % 60,
                        .tm_sec = seconds % 60,
                        .tm_isdst = -1};
+    double wall = (double)days * SG_DAY_S + seconds;
     struct tm summer = local;
     time_t epoch = mktime(&local);
+    if (wall_at(epoch) != wall)
+        return (double)first_showing(wall, epoch - SG_DAY_S, epoch + SG_DAY_S);
     summer.tm_isdst = 1;
     time_t early = mktime(&summer);
-    bool twice = local.tm_isdst == 0 && summer.tm_isdst == 1 && early < epoch &&
-                 summer.tm_hour == local.tm_hour && summer.tm_min == local.tm_min;
-    return (double)(twice ? early : epoch);
+    return (double)(early < epoch && wall_at(early) == wall ? early : epoch);
 }
 
 void sg_calendar_fill(struct sg_shift *shift)
@@ -39,8 +62,10 @@ void sg_calendar_fill(struct sg_shift *shift)
         int32_t from, to;
         if (!sg_break_in_shift(shift, &shift->breaks[i], &from, &to))
             continue;
-        calendar->breaks[calendar->n_breaks].from_s = epoch_of(date, shift->start + from) - calendar->epoch;
-        calendar->breaks[calendar->n_breaks++].to_s = epoch_of(date, shift->start + to) - calendar->epoch;
+        double from_s = epoch_of(date, shift->start + from) - calendar->epoch;
+        double to_s = epoch_of(date, shift->start + to) - calendar->epoch;
+        if (from_s < to_s) /* a clock change may leave a whole break out */
+            calendar->breaks[calendar->n_breaks++] = (struct sg_stretch){from_s, to_s};
     }
 }
 
