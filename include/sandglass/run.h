@@ -4,10 +4,10 @@
  * from the hopper and refilled by the rule below. The run knows nothing of speeds and materials: it gets
  * batches of equal cuts.
  *
- * Order at a new sheet: head change, tube or orifice change, load, refill if due; then cuts; the first check
- * comes after the first cut of a stock; an index move before the first cut beyond the table. An event that
- * needs a person and would start in a break waits for its end; one that has started runs on. One person: such
- * events never overlap.
+ * Order at a new sheet: the shop's own chores of shift and job, head change, tube or orifice change, load,
+ * refill if due; then cuts; chores of piece and sheet; the first check comes after the first cut of a stock;
+ * an index move before the first cut beyond the table. An event that needs a person and would start in a
+ * break waits for its end; one that has started runs on. One person: such events never overlap.
  *
  * Refill rule. Before each boundary (a piece, or a sheet by setting; a piece where a full hopper cannot cover
  * the sheet; any point inside where it cannot cover a piece): due when level - take(to the next boundary) <
@@ -35,6 +35,7 @@ struct sg_batch {
     struct sg_grid grid;
     double cut, pierce, rapid; /* s of one cut of each kind */
     double garnet;             /* kg of one cut */
+    int32_t stack;             /* pieces of one cut, for chores; 0 is 1 */
     double load;               /* s */
     double first_check;        /* s, after the first cut of this batch; 0 for none */
 };
@@ -48,6 +49,7 @@ enum sg_event_kind {
     SG_EVENT_CUT,
     SG_EVENT_FIRST_CHECK,
     SG_EVENT_INDEX_MOVE,
+    SG_EVENT_CHORE,         /* hands-on work of the shop's own */
     SG_EVENT_OUT_OF_GARNET, /* the run stops here */
     SG_EVENTS
 };
@@ -71,6 +73,7 @@ struct sg_event {
     int64_t first;  /* cut on the sheet, from 0, at or before which it happens */
     int64_t cuts;   /* of CUT: how many; 0 for a part of one */
     int32_t bags;   /* of REFILL */
+    int16_t chore;  /* of CHORE: index into the chores */
     uint16_t kind;  /* enum sg_event_kind */
     uint16_t flags; /* enum sg_event_flag */
 };
@@ -84,6 +87,10 @@ struct sg_refill_place {
 
 struct sg_run_input {
     const struct sg_calendar *calendar;
+    double start;  /* s: the machine is free; 0 but where the shift before ran over */
+    bool sheet_on; /* the first sheet lies on the table already: it needs no load */
+    const struct sg_chore *chores;
+    int32_t n_chores;
     bool run_in_breaks;
     const struct sg_machine *machine; /* hopper, refill, changes */
     const struct sg_head *heads;
@@ -102,13 +109,14 @@ struct sg_run {
     struct sg_event spare;   /* written to when memory is out */
     int32_t n_events, room;
     double *rest;  /* owned scratch: garnet of batch i and all after it */
-    double *hours; /* owned scratch: seconds on tube and orifice of each head */
+    double *hours; /* owned: seconds on the tube of each head, then on the orifice of each */
     int32_t rest_room, hours_room;
-    bool failed;              /* memory ran out: nothing else is valid */
-    bool finished;            /* false: out of garnet */
-    double end;               /* s of the last cut's end; of the stop if not finished */
-    double hands_on, waiting; /* s, only what stops the machine */
-    double level_end;         /* kg */
+    bool failed;                   /* memory ran out: nothing else is valid */
+    bool finished;                 /* false: out of garnet */
+    double end;                    /* s of the last cut's end; of the stop if not finished */
+    double hands_on, waiting;      /* s, only what stops the machine */
+    double level_end;              /* kg */
+    int32_t bags_left, fitted_end; /* bags in stock and head at the end; hours holds the wear then */
     int32_t refills, bags, bags_short;
     double bags_kg; /* put into the hopper */
 };

@@ -180,16 +180,29 @@ struct sg_part {
     double edge, feed, pierce_seconds; /* unknown: the stock's */
 };
 
+/* Hands-on work of the shop's own that stops the machine: a warm-up, a wash, knocking pieces out of their
+ * tabs. */
+enum sg_chore_when { SG_CHORE_SHIFT_START, SG_CHORE_JOB, SG_CHORE_SHEET, SG_CHORE_PIECE, SG_CHORE_SHIFT_END };
+
+struct sg_chore {
+    int64_t row;
+    const char *name;
+    int32_t when; /* enum sg_chore_when: before the first job, before each job, after each sheet, once a piece
+                     after its sheet, after the last job */
+    double time;  /* s; of PIECE for each piece */
+};
+
 struct sg_shop {
     enum sg_unit_system units;
     struct sg_machine machine;
-    int32_t n_materials, n_heads, n_shifts, n_jobs, n_stocks, n_parts;
+    int32_t n_materials, n_heads, n_shifts, n_jobs, n_stocks, n_parts, n_chores;
     struct sg_material *materials;
     struct sg_head *heads;
     struct sg_shift *shifts;
     struct sg_job *jobs;     /* by shift, then by order */
     struct sg_stock *stocks; /* by job, then by number */
     struct sg_part *parts;   /* by stock, in cutting order */
+    struct sg_chore *chores; /* in the order in which they are done */
 };
 
 /* What a fresh machine, head, shift, stock or part holds before anyone typed: the invented middle-sized

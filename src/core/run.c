@@ -1,38 +1,15 @@
-#include "sandglass/run.h"
+#include "run_inside.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-/* kg; so that rounding of a level never asks for a refill or refuses a piece. */
-#define LEVEL_SLACK 1e-9
 /* s; so that a piece that just ends at a break fits before it. */
 #define TIME_SLACK 1e-9
 
-struct state {
-    const struct sg_run_input *in;
-    struct sg_run *run;
-    double now;    /* the machine is free */
-    double person; /* the person is free */
-    double level;  /* kg; a refill under way counts as in */
-    int32_t stock_bags, fitted, place;
-    double *tube, *orifice;   /* s on each head's parts */
-    double fill_end, fill_kg; /* of the last filling while cutting */
-    double longest_gap;
-    bool long_piece; /* the next CUT is one that no gap holds */
-};
-
-/* One sheet under the head. */
-struct sheet {
-    const struct sg_batch *batch;
-    int32_t batch_index, number;
-    int64_t cuts, done;
-    double each, rest_after; /* s of a cut; kg of all that comes after this sheet */
-    enum { BY_SHEET, BY_PIECE, INSIDE } boundary;
-};
-
 /* ---- events ---- */
 
-static struct sg_event *push(struct state *s, int kind, const struct sheet *sheet, double at, double seconds)
+struct sg_event *sg_run_push(struct sg_run_state *s, int kind, const struct sg_run_sheet *sheet, double at,
+                             double seconds)
 {
     struct sg_run *run = s->run;
     if (run->n_events == run->room) {
@@ -62,7 +39,7 @@ static struct sg_event *push(struct state *s, int kind, const struct sheet *shee
 }
 
 /* When a person who is asked for at t can start. */
-static double person_at(const struct state *s, double t)
+double sg_run_person_at(const struct sg_run_state *s, double t)
 {
     const struct sg_calendar *calendar = s->in->calendar;
     double start = t > s->person ? t : s->person;
@@ -73,10 +50,11 @@ static double person_at(const struct state *s, double t)
 }
 
 /* A person's event that stops the machine. Nobody is asked for where it takes no time. */
-static struct sg_event *hands_on(struct state *s, int kind, const struct sheet *sheet, double seconds)
+struct sg_event *sg_run_hands_on(struct sg_run_state *s, int kind, const struct sg_run_sheet *sheet,
+                                 double seconds)
 {
-    double start = seconds > 0 ? person_at(s, s->now) : s->now;
-    struct sg_event *event = push(s, kind, sheet, start, seconds);
+    double start = seconds > 0 ? sg_run_person_at(s, s->now) : s->now;
+    struct sg_event *event = sg_run_push(s, kind, sheet, start, seconds);
     s->run->waiting += start - s->now;
     s->run->hands_on += seconds;
     s->now = start + seconds;
@@ -85,182 +63,34 @@ static struct sg_event *hands_on(struct state *s, int kind, const struct sheet *
     return event;
 }
 
-static void hands_on_if_any(struct state *s, int kind, const struct sheet *sheet, double seconds)
+static void hands_on_if_any(struct sg_run_state *s, int kind, const struct sg_run_sheet *sheet,
+                            double seconds)
 {
     if (seconds > 0)
-        hands_on(s, kind, sheet, seconds);
+        sg_run_hands_on(s, kind, sheet, seconds);
 }
 
-/* ---- refills ---- */
-
-static double low_line(const struct state *s)
+/* The shop's own work of one kind; times is how often its time counts. */
+static void do_chores(struct sg_run_state *s, int when, const struct sg_run_sheet *sheet, double times)
 {
-    return s->in->machine->low_line;
-}
-
-static double brim_to_low(const struct state *s)
-{
-    return s->in->machine->hopper - low_line(s);
-}
-
-struct fill {
-    double kg;
-    int32_t bags;
-    bool part_bag;
-};
-
-/* What a refill puts in. need: kg until the next boundary; rest: kg of all the rest of the run. */
-static struct fill fill_amount(const struct state *s, double need, double rest)
-{
-    const struct sg_machine *m = s->in->machine;
-    double room = m->hopper - s->level;
-    struct fill fill = {.kg = room > 0 ? room : 0};
-    if (m->bag <= 0)
-        return fill;
-    double bags = floor(room / m->bag + 1e-9);
-    if (m->refill_amount == SG_AMOUNT_ENOUGH)
-        bags = fmin(bags, ceil((rest + m->low_line - s->level) / m->bag - 1e-9));
-    bags = fmax(0, fmin(bags, s->stock_bags));
-    fill.bags = (int32_t)bags;
-    fill.kg = bags * m->bag;
-    if (need > 0 && s->level + fill.kg - need < low_line(s) - LEVEL_SLACK && fill.bags < s->stock_bags &&
-        room > fill.kg) {
-        fill.part_bag = true;
-        fill.bags++;
-        fill.kg = room;
+    for (int32_t i = 0; i < s->in->n_chores; i++) {
+        const struct sg_chore *chore = &s->in->chores[i];
+        if (chore->when == when && chore->time > 0 && times > 0)
+            sg_run_hands_on(s, SG_EVENT_CHORE, sheet, chore->time * times)->chore = (int16_t)i;
     }
-    return fill;
-}
-
-static void out_of_garnet(struct state *s, const struct sheet *sheet, double rest)
-{
-    const struct sg_machine *m = s->in->machine;
-    double kg = rest + m->low_line - s->level - s->stock_bags * m->bag;
-    double bags = m->bag > 0 ? ceil(kg / m->bag - 1e-9) : 0;
-    s->run->bags_short = bags > 1 ? (int32_t)fmin(bags, 1e9) : 1;
-    s->run->finished = false;
-    push(s, SG_EVENT_OUT_OF_GARNET, sheet, s->now, 0);
-}
-
-/* A refill while the machine cuts on. */
-static struct sg_event *refill_while_cutting(struct state *s, const struct sheet *sheet, double seconds,
-                                             double kg)
-{
-    double start = person_at(s, s->now);
-    struct sg_event *event = push(s, SG_EVENT_REFILL, sheet, start, seconds);
-    event->flags |= SG_EVENT_WHILE_CUTTING;
-    s->person = s->fill_end = start + seconds;
-    s->fill_kg = kg;
-    return event;
-}
-
-/* While a filling is under way cutting starts only so early that the low line is not met before its end, so
- * that it never stops inside a cut. */
-static void wait_for_filling(struct state *s, const struct sheet *sheet)
-{
-    double garnet = sheet->batch->garnet;
-    if (s->now >= s->fill_end || garnet <= 0)
-        return;
-    double spare = s->level - s->fill_kg - low_line(s);
-    double go = s->fill_end - (spare > 0 ? spare * sheet->each / garnet : 0);
-    if (go > s->now) {
-        s->run->waiting += go - s->now;
-        s->now = go;
-    }
-}
-
-/* Refill at this boundary. False when that does not help because there is no garnet left. */
-static bool refill(struct state *s, const struct sheet *sheet, double need, double rest, bool wanted,
-                   bool inside)
-{
-    const struct sg_machine *m = s->in->machine;
-    struct fill fill = fill_amount(s, need, rest);
-    bool helps = s->level + fill.kg - need >= low_line(s) - LEVEL_SLACK && fill.kg > 0;
-    if (!helps && !wanted) {
-        out_of_garnet(s, sheet, rest);
-        return false;
-    }
-    if (fill.kg <= LEVEL_SLACK)
-        return true;
-    double seconds = m->refill + m->refill_per_bag * fill.bags, level = s->level;
-    bool stops = m->refill_stops_cutting || inside;
-    struct sg_event *event = stops ? hands_on(s, SG_EVENT_REFILL, sheet, seconds)
-                                   : refill_while_cutting(s, sheet, seconds, fill.kg);
-    event->garnet = fill.kg;
-    event->bags = fill.bags;
-    event->flags |= (uint16_t)((fill.part_bag ? SG_EVENT_PART_BAG : 0) | (inside ? SG_EVENT_IN_CUT : 0));
-    s->level = level + fill.kg;
-    s->stock_bags -= fill.bags;
-    s->run->refills++;
-    s->run->bags += fill.bags;
-    s->run->bags_kg += fill.kg;
-    return true;
-}
-
-/* kg until the next boundary where a refill may fall. */
-static double take_ahead(const struct sheet *sheet)
-{
-    switch (sheet->boundary) {
-    case BY_SHEET:
-        return sheet->done == 0 ? (double)sheet->cuts * sheet->batch->garnet : 0;
-    case BY_PIECE:
-        return sheet->batch->garnet;
-    default:
-        return 0;
-    }
-}
-
-static double rest_of_run(const struct sheet *sheet)
-{
-    return sheet->rest_after + (double)(sheet->cuts - sheet->done) * sheet->batch->garnet;
-}
-
-static bool refill_wanted_here(struct state *s, const struct sheet *sheet)
-{
-    if (s->place == s->in->n_places)
-        return false;
-    const struct sg_refill_place *place = &s->in->places[s->place];
-    if (place->batch != sheet->batch_index || place->sheet != sheet->number || place->cut != sheet->done)
-        return false;
-    s->place++;
-    return true;
-}
-
-static bool refill_if_due(struct state *s, const struct sheet *sheet)
-{
-    double take = take_ahead(sheet);
-    bool due = take > 0 && s->level - take < low_line(s) - LEVEL_SLACK;
-    bool wanted = refill_wanted_here(s, sheet);
-    if (!due && !wanted)
-        return true;
-    return refill(s, sheet, due ? take : 0, rest_of_run(sheet), !due, false);
 }
 
 /* ---- cutting ---- */
 
-/* Largest k <= limit with value0 - k step >= floor_value, judged by that very expression. */
-static int64_t steps_down_to(double value0, double step, double floor_value, int64_t limit)
-{
-    if (step <= 0)
-        return limit;
-    double guess = floor((value0 - floor_value) / step);
-    int64_t k = guess <= 0 ? 0 : guess >= (double)limit ? limit : (int64_t)guess;
-    while (k > 0 && value0 - (double)k * step < floor_value)
-        k--;
-    while (k < limit && value0 - (double)(k + 1) * step >= floor_value)
-        k++;
-    return k;
-}
-
 /* Largest k <= limit with t0 + k each <= until. */
 static int64_t steps_up_to(double t0, double each, double until, int64_t limit)
 {
-    return steps_down_to(-t0, each, -until, limit);
+    return sg_run_steps_down_to(-t0, each, -until, limit);
 }
 
-static void cut_pieces(struct state *s, struct sheet *sheet, int64_t k)
+static void cut_pieces(struct sg_run_state *s, struct sg_run_sheet *sheet, int64_t k)
 {
-    struct sg_event *event = push(s, SG_EVENT_CUT, sheet, s->now, (double)k * sheet->each);
+    struct sg_event *event = sg_run_push(s, SG_EVENT_CUT, sheet, s->now, (double)k * sheet->each);
     event->cuts = k;
     event->garnet = (double)k * sheet->batch->garnet;
     event->flags |= s->long_piece ? SG_EVENT_LONG_PIECE : 0;
@@ -270,35 +100,9 @@ static void cut_pieces(struct state *s, struct sheet *sheet, int64_t k)
     s->long_piece = false;
 }
 
-/* One piece that takes more than a full hopper: it stops where the level meets the low line. */
-static bool cut_inside(struct state *s, struct sheet *sheet)
-{
-    double left = sheet->batch->garnet, share_s = sheet->each / sheet->batch->garnet;
-    while (left > 0 && !s->run->failed) {
-        double can = s->level - low_line(s);
-        if (can <= LEVEL_SLACK) {
-            double rest = rest_of_run(sheet) - (sheet->batch->garnet - left);
-            if (!refill(s, sheet, 2 * LEVEL_SLACK, rest, false, true))
-                return false;
-            continue;
-        }
-        double kg = can + LEVEL_SLACK >= left ? left : can;
-        struct sg_event *event = push(s, SG_EVENT_CUT, sheet, s->now, kg * share_s);
-        event->garnet = kg;
-        event->cuts = kg == left;
-        event->flags |= SG_EVENT_IN_CUT | (s->long_piece ? SG_EVENT_LONG_PIECE : 0);
-        s->long_piece = false;
-        s->now += event->seconds;
-        s->level -= kg;
-        left -= kg;
-    }
-    sheet->done++;
-    return true;
-}
-
 /* Wait until a piece may start although the machine stands in breaks; the number of pieces that then end in
  * time. */
-static int64_t wait_for_gap(struct state *s, const struct sheet *sheet, int64_t limit)
+static int64_t wait_for_gap(struct sg_run_state *s, const struct sg_run_sheet *sheet, int64_t limit)
 {
     const struct sg_calendar *calendar = s->in->calendar;
     double t = s->now;
@@ -325,7 +129,7 @@ static int64_t wait_for_gap(struct state *s, const struct sheet *sheet, int64_t 
 }
 
 /* Cuts left until the next index move; does those that are due now. */
-static int64_t until_index_move(struct state *s, const struct sheet *sheet, int64_t *moved)
+static int64_t until_index_move(struct sg_run_state *s, const struct sg_run_sheet *sheet, int64_t *moved)
 {
     const struct sg_batch *batch = sheet->batch;
     int64_t left = sheet->cuts - sheet->done;
@@ -349,43 +153,29 @@ static int64_t until_index_move(struct state *s, const struct sheet *sheet, int6
     return high * batch->grid.across - sheet->done;
 }
 
-/* Cuts that may follow one another before a refill is due or wanted. */
-static int64_t until_refill(const struct state *s, const struct sheet *sheet, int64_t limit)
-{
-    if (sheet->boundary == BY_PIECE)
-        limit = steps_down_to(s->level, sheet->batch->garnet, low_line(s) - LEVEL_SLACK, limit);
-    if (s->place < s->in->n_places) {
-        const struct sg_refill_place *place = &s->in->places[s->place];
-        if (place->batch == sheet->batch_index && place->sheet == sheet->number && place->cut > sheet->done &&
-            place->cut - sheet->done < limit)
-            limit = place->cut - sheet->done;
-    }
-    return limit;
-}
-
-static bool cut_sheet(struct state *s, struct sheet *sheet)
+static bool cut_sheet(struct sg_run_state *s, struct sg_run_sheet *sheet)
 {
     const struct sg_batch *batch = sheet->batch;
     bool check = batch->first_check > 0 && sheet->number == 1;
     int64_t moved = 0;
     while (sheet->done < sheet->cuts && !s->run->failed) {
         int64_t k = until_index_move(s, sheet, &moved);
-        if (!refill_if_due(s, sheet))
+        if (!sg_run_refill_if_due(s, sheet))
             return false;
         if (check && sheet->done == 0)
             k = 1;
-        k = until_refill(s, sheet, k);
-        wait_for_filling(s, sheet);
+        k = sg_run_until_refill(s, sheet, k);
+        sg_run_wait_for_filling(s, sheet);
         if (!s->in->run_in_breaks)
             k = wait_for_gap(s, sheet, k);
         if (sheet->boundary == INSIDE) {
-            if (!cut_inside(s, sheet))
+            if (!sg_run_cut_inside(s, sheet))
                 return false;
         } else {
             cut_pieces(s, sheet, k);
         }
         if (check && sheet->done == 1) {
-            hands_on(s, SG_EVENT_FIRST_CHECK, sheet, batch->first_check);
+            sg_run_hands_on(s, SG_EVENT_FIRST_CHECK, sheet, batch->first_check);
             check = false;
         }
     }
@@ -395,7 +185,7 @@ static bool cut_sheet(struct state *s, struct sheet *sheet)
 /* ---- sheets and batches ---- */
 
 /* Change what would pass its life on this sheet, before it. */
-static void change_worn(struct state *s, const struct sheet *sheet)
+static void change_worn(struct sg_run_state *s, const struct sg_run_sheet *sheet)
 {
     const struct sg_batch *batch = sheet->batch;
     const struct sg_head *head = &s->in->heads[batch->head];
@@ -413,21 +203,10 @@ static void change_worn(struct state *s, const struct sheet *sheet)
     *orifice += jet;
 }
 
-static void choose_boundary(const struct state *s, struct sheet *sheet)
-{
-    double full = brim_to_low(s) + LEVEL_SLACK, piece = sheet->batch->garnet;
-    if (piece > full)
-        sheet->boundary = INSIDE;
-    else if (s->in->machine->refill_at == SG_AT_SHEETS && (double)sheet->cuts * piece <= full)
-        sheet->boundary = BY_SHEET;
-    else
-        sheet->boundary = BY_PIECE;
-}
-
-static bool run_batch(struct state *s, int32_t index)
+static bool run_batch(struct sg_run_state *s, int32_t index)
 {
     const struct sg_batch *batch = &s->in->batches[index];
-    struct sheet sheet = {
+    struct sg_run_sheet sheet = {
         .batch = batch, .batch_index = index, .each = batch->cut + batch->pierce + batch->rapid};
     for (int64_t done = 0; done < batch->cuts && !s->run->failed; done += sheet.cuts) {
         sheet.number++;
@@ -435,14 +214,19 @@ static bool run_batch(struct state *s, int32_t index)
         sheet.cuts = batch->cuts - done < batch->per_sheet ? batch->cuts - done : batch->per_sheet;
         sheet.rest_after =
             s->run->rest[index + 1] + (double)(batch->cuts - done - sheet.cuts) * batch->garnet;
+        if (sheet.number == 1 && (index == 0 || batch->job != batch[-1].job))
+            do_chores(s, SG_CHORE_JOB, &sheet, 1);
         if (batch->head != s->fitted)
             hands_on_if_any(s, SG_EVENT_HEAD_CHANGE, &sheet, s->in->machine->head_change);
         s->fitted = batch->head;
         change_worn(s, &sheet);
-        hands_on(s, SG_EVENT_LOAD, &sheet, batch->load);
-        choose_boundary(s, &sheet);
+        if (!s->in->sheet_on || index > 0 || sheet.number > 1)
+            sg_run_hands_on(s, SG_EVENT_LOAD, &sheet, batch->load);
+        sg_run_choose_boundary(s, &sheet);
         if (!cut_sheet(s, &sheet))
             return false;
+        do_chores(s, SG_CHORE_PIECE, &sheet, (double)(sheet.cuts * (batch->stack > 0 ? batch->stack : 1)));
+        do_chores(s, SG_CHORE_SHEET, &sheet, 1);
     }
     return true;
 }
@@ -504,28 +288,49 @@ static void settle_levels(struct sg_run *run)
     }
 }
 
+/* A place for what belongs to no sheet: before the first one and after the last. */
+static struct sg_run_sheet whole_shift(const struct sg_run_input *in, int32_t index)
+{
+    return (struct sg_run_sheet){.batch = &in->batches[index], .batch_index = index, .number = 1};
+}
+
+static bool run_batches(struct sg_run_state *s)
+{
+    const struct sg_run_input *in = s->in;
+    struct sg_run_sheet first = whole_shift(in, 0), last = whole_shift(in, in->n_batches - 1);
+    do_chores(s, SG_CHORE_SHIFT_START, &first, 1);
+    for (int32_t i = 0; i < in->n_batches && !s->run->failed; i++)
+        if (!run_batch(s, i))
+            return false;
+    do_chores(s, SG_CHORE_SHIFT_END, &last, 1);
+    return true;
+}
+
 void sg_run_simulate(const struct sg_run_input *in, struct sg_run *run)
 {
     if (!prepare(in, run))
         return;
-    struct state s = {.in = in,
-                      .run = run,
-                      .level = in->machine->hopper_level,
-                      .stock_bags = in->machine->bags_in_stock,
-                      .fitted = in->machine->head_fitted,
-                      .longest_gap = sg_run_longest_gap(in->calendar)};
+    struct sg_run_state s = {.in = in,
+                             .run = run,
+                             .now = in->start,
+                             .person = in->start,
+                             .level = in->machine->hopper_level,
+                             .stock_bags = in->machine->bags_in_stock,
+                             .fitted = in->machine->head_fitted,
+                             .longest_gap = sg_run_longest_gap(in->calendar)};
     s.tube = run->hours;
     s.orifice = run->hours + in->n_heads;
     for (int32_t i = 0; i < in->n_heads; i++) {
         s.tube[i] = in->heads[i].tube_hours;
         s.orifice[i] = in->heads[i].orifice_hours;
     }
-    for (int32_t i = 0; i < in->n_batches && !run->failed; i++)
-        if (!run_batch(&s, i))
-            break;
+    if (in->n_batches > 0)
+        run_batches(&s);
     settle_levels(run);
     run->end = s.now;
     run->level_end = s.level;
+    run->bags_left = s.stock_bags;
+    run->fitted_end = s.fitted;
 }
 
 void sg_run_free(struct sg_run *run)

@@ -26,8 +26,8 @@ static time_t first_showing(double wall, time_t early, time_t late)
     return late;
 }
 
-/* Seconds since the epoch of a local time. Of one that comes twice the first is meant; one that a clock change
- * leaves out is the moment of the change, so that a later local time is never an earlier moment. */
+/* Seconds since the epoch of a local time. Of one that comes twice the first is meant; one that a clock
+ * change leaves out is the moment of the change, so that a later local time is never an earlier moment. */
 static double epoch_of(int32_t days, int32_t seconds)
 {
     int year, month, day;
@@ -64,8 +64,10 @@ void sg_calendar_fill(struct sg_shift *shift)
             continue;
         double from_s = epoch_of(date, shift->start + from) - calendar->epoch;
         double to_s = epoch_of(date, shift->start + to) - calendar->epoch;
-        if (from_s < to_s) /* a clock change may leave a whole break out */
-            calendar->breaks[calendar->n_breaks++] = (struct sg_stretch){from_s, to_s};
+        if (from_s >= to_s)
+            continue; /* the clock change of that night leaves the whole break out */
+        calendar->breaks[calendar->n_breaks].from_s = from_s;
+        calendar->breaks[calendar->n_breaks++].to_s = to_s;
     }
 }
 

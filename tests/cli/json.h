@@ -16,7 +16,8 @@ static inline sqlite3_stmt *json_query(const char *sql, const char *json, const 
     sqlite3_stmt *query;
     if (!db)
         ck_assert_int_eq(sqlite3_open(":memory:", &db), SQLITE_OK);
-    ck_assert_msg(sqlite3_prepare_v2(db, sql, -1, &query, NULL) == SQLITE_OK, "%s: %s", sql, sqlite3_errmsg(db));
+    ck_assert_msg(sqlite3_prepare_v2(db, sql, -1, &query, NULL) == SQLITE_OK, "%s: %s", sql,
+                  sqlite3_errmsg(db));
     sqlite3_bind_text(query, 1, json, -1, SQLITE_STATIC);
     if (path)
         sqlite3_bind_text(query, 2, path, -1, SQLITE_STATIC);
@@ -56,7 +57,8 @@ static inline const char *json_text(const char *json, const char *path)
 {
     static char kept[4][4096];
     static int next;
-    ck_assert_msg(strcmp(json_type(json, path), "text") == 0, "%s is %s, no text", path, json_type(json, path));
+    ck_assert_msg(strcmp(json_type(json, path), "text") == 0, "%s is %s, no text", path,
+                  json_type(json, path));
     sqlite3_stmt *query = json_query("SELECT json_extract(?1, ?2)", json, path);
     char *to = kept[next++ % 4];
     snprintf(to, sizeof *kept, "%s", (const char *)sqlite3_column_text(query, 0));
@@ -112,9 +114,10 @@ static inline void ck_keys(const char *json, const char *object, const char *key
             wanted[strlen(wanted) - 1] = '\0';
         snprintf(path, sizeof path, "%s.%s", object, key);
         const char *type = json_type(json, path);
-        bool right = strcmp(type, wanted) == 0 || (may_be_null && strcmp(type, "null") == 0) ||
-                     (strcmp(wanted, "number") == 0 && json_is_number(json, path)) ||
-                     (strcmp(wanted, "bool") == 0 && (strcmp(type, "true") == 0 || strcmp(type, "false") == 0));
+        bool right =
+            strcmp(type, wanted) == 0 || (may_be_null && strcmp(type, "null") == 0) ||
+            (strcmp(wanted, "number") == 0 && json_is_number(json, path)) ||
+            (strcmp(wanted, "bool") == 0 && (strcmp(type, "true") == 0 || strcmp(type, "false") == 0));
         ck_assert_msg(right, "%s is \"%s\", expected %s%s", path, json_type(json, path), wanted,
                       may_be_null ? " or null" : "");
     }
@@ -125,7 +128,8 @@ static inline int cautions_of(const char *json, const char *code)
 {
     char sql[300];
     snprintf(sql, sizeof sql,
-             "SELECT count(*) FROM json_each(?1, '$.cautions') WHERE json_extract(value, '$.code') = '%s'", code);
+             "SELECT count(*) FROM json_each(?1, '$.cautions') WHERE json_extract(value, '$.code') = '%s'",
+             code);
     return (int)json_ask(json, sql);
 }
 
@@ -150,8 +154,8 @@ static inline double iso_seconds(const char *text)
     static const int before[] = {0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334};
     for (int y = 1970; y < year; y++)
         days += 365 + ((y % 4 == 0 && y % 100 != 0) || y % 400 == 0);
-    days += before[month - 1] + day - 1 +
-            (month > 2 && ((year % 4 == 0 && year % 100 != 0) || year % 400 == 0));
+    days +=
+        before[month - 1] + day - 1 + (month > 2 && ((year % 4 == 0 && year % 100 != 0) || year % 400 == 0));
     double offset = (oh * 3600 + om * 60) * (sign == '-' ? -1 : 1);
     return (double)days * 86400 + hour * 3600 + minute * 60 + second + ms / 1000.0 - offset;
 }

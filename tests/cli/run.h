@@ -4,6 +4,7 @@
 #define SANDGLASS_TESTS_CLI_RUN_H
 
 #include <check.h>
+#include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <poll.h>
@@ -55,9 +56,6 @@ static inline void add_bytes(struct bytes *to, const char *from, size_t size)
 
 static char folder[512];
 
-static inline void remove_tree(const char *path);
-
-#include <dirent.h>
 static inline void remove_tree(const char *path)
 {
     struct dirent *entry;
@@ -116,7 +114,7 @@ static inline void write_text(const char *path, const char *text)
     write_bytes(path, text, strlen(text));
 }
 
-/* The file holds what it held, and nothing but `names` files are in the folder. */
+/* The file holds what it held; frees before. */
 static inline void ck_unchanged(const char *path, struct bytes *before)
 {
     struct bytes now = bytes_of(path);
@@ -151,23 +149,25 @@ struct running {
     int out, err;
 };
 
-/* In the child, between fork and exec. */
-static inline void become_program(const struct run_how *how, const char *const *words, int in, int out, int err)
+/* In the child, between fork and exec. What a test sets comes first and so wins over what all runs get. */
+static inline void become_program(const struct run_how *how, const char *const *words, int in, int out,
+                                  int err)
 {
-    static const char *const common[] = {"TZ=UTC", "LC_ALL=C.UTF-8", "HOME=.", "TMPDIR=.",
-                                         "ASAN_OPTIONS=exitcode=99:abort_on_error=0", "UBSAN_OPTIONS=exitcode=99",
+    static const char *const common[] = {"TZ=UTC",
+                                         "LC_ALL=C.UTF-8",
+                                         "HOME=.",
+                                         "TMPDIR=.",
+                                         "ASAN_OPTIONS=exitcode=99",
+                                         "UBSAN_OPTIONS=exitcode=99",
                                          "LSAN_OPTIONS=exitcode=99"};
-    static char *argv[RUN_WORDS + 2];
-    int n = 1;
-    argv[0] = strdup("sandglass");
+    char *argv[RUN_WORDS + 2] = {strdup("sandglass")}, *environment[32] = {0};
+    int n = 0;
     for (int i = 0; words[i]; i++)
-        argv[n++] = strdup(words[i]);
-    unsetenv("SANDGLASS_FILE");
-    unsetenv("XDG_DATA_HOME");
-    for (size_t i = 0; i < sizeof common / sizeof *common; i++)
-        putenv(strdup(common[i]));
+        argv[i + 1] = strdup(words[i]);
     for (int i = 0; how && how->environment[i]; i++)
-        putenv(strdup(how->environment[i]));
+        environment[n++] = strdup(how->environment[i]);
+    for (size_t i = 0; i < sizeof common / sizeof *common; i++)
+        environment[n++] = strdup(common[i]);
     dup2(in, 0);
     dup2(out, 1);
     dup2(err, 2);
@@ -175,7 +175,7 @@ static inline void become_program(const struct run_how *how, const char *const *
         close(1);
     for (int fd = 3; fd < 64; fd++)
         close(fd);
-    execv(PROGRAM, argv);
+    execve(PROGRAM, argv, environment);
     _exit(127);
 }
 
@@ -290,7 +290,7 @@ static inline void done(struct ran *ran)
 /* ---- what a run said ---- */
 
 #define ck_code(ran, expected)                                                                               \
-    ck_assert_msg((ran).code == (expected), "exit %d, expected %d; stderr: %s; stdout: %.500s", (ran).code,   \
+    ck_assert_msg((ran).code == (expected), "exit %d, expected %d; stderr: %s; stdout: %.500s", (ran).code,  \
                   (expected), (ran).err, (ran).out)
 
 #define ck_says(text, piece)                                                                                 \
