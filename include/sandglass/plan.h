@@ -56,7 +56,18 @@ struct sg_plan_totals {
     int64_t sheets, pieces; /* sheets SG_UNKNOWN where a job's are not known */
 };
 
+/* What the shift starts with: as the machine's fields say, or as the open shifts before it leave it. */
+struct sg_plan_start {
+    double level;         /* kg in the hopper */
+    int32_t bags, fitted; /* bags in stock, index of the head on the machine */
+    double late;  /* s after the shift's start at which the machine is free; 0 unless the shift before runs
+                     over */
+    bool carried; /* from the shifts before */
+};
+
 struct sg_plan {
+    struct sg_plan_start start;
+    bool closed_day;           /* nobody works: nothing is cut */
     int32_t shift;             /* index into the shop's shifts */
     int32_t first_job, n_jobs; /* of the shop; jobs[0] is first_job */
     int32_t first_stock, n_stocks, first_part, n_parts;
@@ -84,8 +95,10 @@ struct sg_planner;
 struct sg_planner *sg_planner_new(void);
 void sg_planner_free(struct sg_planner *planner);
 
-/* Plan one shift. The plan is owned by the planner and valid until the next call on it. SG_BAD_DATA: no such
- * shift, or more events than 2^31; SG_FAULT: no memory. */
+/* Plan one shift. A shift that is not over starts as the open shifts before it, by their starts, leave
+ * hopper, bags, head and wear, and not before the last of them ends; one that lies on a closed day is left
+ * out. The plan is owned by the planner and valid until the next call on it. SG_BAD_DATA: no such shift, or
+ * more events than 2^31; SG_FAULT: no memory. */
 enum sg_status sg_plan_shift(struct sg_planner *planner, const struct sg_shop *shop, int32_t shift,
                              const struct sg_plan **out, struct sg_error *error);
 

@@ -67,8 +67,9 @@ enum sg_status sg_cli_open(const struct sg_args *args, enum sg_store_mode mode, 
     char path[4096];
     const char *whence = "";
     enum sg_status status = sg_cli_path(args, path, sizeof path, &whence, error);
-    if (status == SG_OK)
-        status = sg_desk_open(path, mode, desk, error);
+    if (status != SG_OK)
+        return status;
+    status = sg_desk_open(path, mode, desk, error);
     if (status == SG_NO_FILE && access(path, F_OK) != 0 && errno == ENOENT)
         return sg_fail(error, SG_NO_FILE,
                        "there is no shop file %s (from %s): `sandglass new FILE` makes one, -f FILE "

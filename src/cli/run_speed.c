@@ -56,7 +56,7 @@ static enum sg_status choose_material(struct speed *speed, struct sg_error *erro
     struct sg_typed typed;
     sg_field_read(sg_field_find(SG_KIND_STOCK, "material"), &speed->shop, name, &typed);
     if (typed.state != SG_PARSE_WHOLE)
-        return sg_fail(error, SG_BAD_DATA, "--material: %s", typed.text);
+        return sg_fail(error, SG_BAD_DATA, "--material %.60s: %s", name, typed.text);
     speed->material = speed->shop.materials[typed.value.whole];
     return SG_OK;
 }

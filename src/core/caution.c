@@ -90,8 +90,9 @@ static const struct {
          "a piece takes {a}, longer than any gap between breaks ({b}): it runs into a break"},
     [SG_CAUTION_LATE] = {"late", SG_DIM_DURATION, 0,
                          "done {a} after its due time: cut it earlier or tell the customer"},
-    [SG_CAUTION_CLOSED_DAY] = {"closed_day", 0, 0,
-                               "the shift lies on a day on which nobody works: check its date"},
+    [SG_CAUTION_CLOSED_DAY] =
+        {"closed_day", 0, 0,
+         "it lies on a day on which nobody works: nothing of it is cut; give it another date"},
     [SG_CAUTION_SILICA] =
         {"silica", 0, 0,
          "dust and dried sludge hold crystalline silica: keep it wet, no dry sweeping, follow local "

@@ -34,6 +34,12 @@ void sg_planner_free(struct sg_planner *planner)
     free(planner->plan.parts);
     free(planner->plan.batches);
     free(planner->plan.cautions);
+    free(planner->memory.heads);
+    free(planner->memory.materials);
+    free(planner->memory.inputs);
+    free(planner->memory.setups);
+    free(planner->heads);
+    free(planner->chain);
     free(planner->head_marks);
     free(planner->material_said);
     sg_run_free(&planner->plan.run);
@@ -91,6 +97,9 @@ static void simulate(struct sg_planner *planner, const struct sg_shop *shop)
     struct sg_plan *plan = &planner->plan;
     const struct sg_shift *shift = &shop->shifts[plan->shift];
     struct sg_run_input input = {.calendar = &shift->calendar,
+                                 .start = plan->start.late,
+                                 .chores = shop->chores,
+                                 .n_chores = shop->n_chores,
                                  .run_in_breaks = shift->run_in_breaks,
                                  .machine = &shop->machine,
                                  .heads = shop->heads,
@@ -145,7 +154,7 @@ static void sum_totals(struct sg_planner *planner, const struct sg_shop *shop)
     struct sg_plan *plan = &planner->plan;
     struct sg_plan_totals *t = &plan->totals;
     *t = (struct sg_plan_totals){.hands_on = plan->run.hands_on,
-                                 .waiting = plan->run.waiting,
+                                 .waiting = plan->run.waiting + plan->start.late,
                                  .bags = plan->run.bags,
                                  .refills = plan->run.refills};
     for (int32_t i = 0; i < plan->n_jobs; i++) {
@@ -171,7 +180,7 @@ static void answer(struct sg_planner *planner, const struct sg_shop *shop)
 {
     struct sg_plan *plan = &planner->plan;
     const struct sg_calendar *calendar = &shop->shifts[plan->shift].calendar;
-    bool ends = plan->run.finished && !planner->unknown;
+    bool ends = plan->run.finished && !planner->unknown && !(plan->closed_day && plan->totals.pieces > 0);
     plan->ends = ends ? plan->run.end : (double)NAN;
     plan->totals.elapsed = plan->ends;
     double over = plan->ends - calendar->close_s;
@@ -190,17 +199,29 @@ static void answer(struct sg_planner *planner, const struct sg_shop *shop)
     }
 }
 
-enum sg_status sg_plan_shift(struct sg_planner *planner, const struct sg_shop *shop, int32_t shift,
-                             const struct sg_plan **out, struct sg_error *error)
+static bool is_closed_day(const struct sg_shift *shift)
+{
+    for (int32_t i = 0; i < shift->n_closed_days; i++)
+        if (shift->closed_days[i] == shift->date)
+            return true;
+    return false;
+}
+
+/* One shift, with the machine and heads of shop as it finds them. */
+static enum sg_status plan_one(struct sg_planner *planner, const struct sg_shop *shop, int32_t shift,
+                               struct sg_error *error)
 {
     struct sg_plan *plan = &planner->plan;
-    if (shift < 0 || shift >= shop->n_shifts)
-        return sg_fail(error, SG_BAD_DATA, "there is no shift to plan; `add shift` makes one");
     planner->failed = false;
     find_ranges(plan, shop, shift);
-    if (!make_room(planner, shop))
+    plan->closed_day = is_closed_day(&shop->shifts[shift]);
+    if (make_room(planner, shop))
+        sg_plan_remember(planner, shop);
+    if (planner->failed)
         return sg_fail(error, SG_FAULT, "no memory for a plan of %d parts", plan->n_parts);
     sg_plan_pieces(planner, shop);
+    if (plan->closed_day)
+        plan->n_batches = 0;
     simulate(planner, shop);
     if (plan->run.failed && plan->run.n_events >= SG_RUN_MAX_EVENTS)
         return sg_fail(
@@ -216,6 +237,88 @@ enum sg_status sg_plan_shift(struct sg_planner *planner, const struct sg_shop *s
     }
     if (planner->failed || plan->run.failed)
         return sg_fail(error, SG_FAULT, "no memory for the events of shift %s", shop->shifts[shift].id);
-    *out = plan;
     return SG_OK;
+}
+
+/* ---- one shift after another ---- */
+
+static bool comes_before(const struct sg_shop *shop, int32_t a, int32_t b)
+{
+    double x = shop->shifts[a].calendar.epoch, y = shop->shifts[b].calendar.epoch;
+    return x < y || (x == y && a < b);
+}
+
+/* The open shifts before one, in order of their starts: the chain whose end it starts from. */
+static int32_t find_chain(struct sg_planner *p, const struct sg_shop *shop, int32_t shift)
+{
+    int32_t n = 0;
+    if (shop->shifts[shift].closed)
+        return 0;
+    for (int32_t i = 0; i < shop->n_shifts; i++) {
+        if (shop->shifts[i].closed || !comes_before(shop, i, shift))
+            continue;
+        int32_t at = n++;
+        for (; at > 0 && comes_before(shop, i, p->chain[at - 1]); at--)
+            p->chain[at] = p->chain[at - 1];
+        p->chain[at] = i;
+    }
+    return n;
+}
+
+/* What a shift leaves to the next: into the machine and heads of view. */
+static void carry_over(struct sg_planner *p, struct sg_shop *view)
+{
+    const struct sg_run *run = &p->plan.run;
+    view->machine.hopper_level = run->level_end;
+    view->machine.bags_in_stock = run->bags_left;
+    view->machine.head_fitted = run->fitted_end;
+    for (int32_t i = 0; i < view->n_heads; i++) {
+        p->heads[i].tube_hours = run->hours[i];
+        p->heads[i].orifice_hours = run->hours[view->n_heads + i];
+    }
+}
+
+/* Plan a shift of the chain from what the one before left. freed is when the machine is free, seconds since
+ * the epoch. */
+static enum sg_status plan_next(struct sg_planner *p, struct sg_shop *view, int32_t shift, bool carried,
+                                double *freed, struct sg_error *error)
+{
+    double epoch = view->shifts[shift].calendar.epoch;
+    p->plan.start = (struct sg_plan_start){.level = view->machine.hopper_level,
+                                           .bags = view->machine.bags_in_stock,
+                                           .fitted = view->machine.head_fitted,
+                                           .late = carried && *freed > epoch ? *freed - epoch : 0,
+                                           .carried = carried};
+    enum sg_status status = plan_one(p, view, shift, error);
+    if (status == SG_OK && p->plan.n_batches > 0)
+        *freed = epoch + p->plan.run.end;
+    return status;
+}
+
+enum sg_status sg_plan_shift(struct sg_planner *planner, const struct sg_shop *shop, int32_t shift,
+                             const struct sg_plan **out, struct sg_error *error)
+{
+    struct sg_shop view = *shop;
+    double freed = 0;
+    if (shift < 0 || shift >= shop->n_shifts)
+        return sg_fail(error, SG_BAD_DATA, "there is no shift to plan; `add shift` makes one");
+    if (!sg_planner_room(planner, &planner->heads, &planner->heads_now_room, shop->n_heads,
+                         sizeof *planner->heads) ||
+        !sg_planner_room(planner, &planner->chain, &planner->chain_room, shop->n_shifts,
+                         sizeof *planner->chain))
+        return sg_fail(error, SG_FAULT, "no memory to plan %d shifts", shop->n_shifts);
+    view.heads = planner->heads;
+    if (shop->n_heads > 0)
+        memcpy(planner->heads, shop->heads, (size_t)shop->n_heads * sizeof *planner->heads);
+    int32_t before = find_chain(planner, shop, shift);
+    for (int32_t i = 0; i < before; i++) {
+        enum sg_status status = plan_next(planner, &view, planner->chain[i], i > 0, &freed, error);
+        if (status != SG_OK)
+            return status;
+        carry_over(planner, &view);
+    }
+    enum sg_status status = plan_next(planner, &view, shift, before > 0, &freed, error);
+    if (status == SG_OK)
+        *out = &planner->plan;
+    return status;
 }

@@ -200,10 +200,8 @@ static void say_wear(struct sg_planner *p, const struct sg_shop *shop)
 static void say_shift(struct sg_planner *p, const struct sg_shop *shop)
 {
     struct sg_plan *plan = &p->plan;
-    const struct sg_shift *shift = &shop->shifts[plan->shift];
-    for (int32_t i = 0; i < shift->n_closed_days; i++)
-        if (shift->closed_days[i] == shift->date)
-            add(p, SG_CAUTION_CLOSED_DAY, SG_KIND_SHIFT, plan->shift, (double)NAN, (double)NAN);
+    if (plan->closed_day)
+        add(p, SG_CAUTION_CLOSED_DAY, SG_KIND_SHIFT, plan->shift, (double)NAN, (double)NAN);
     for (int32_t i = 0; i < plan->n_jobs; i++)
         if (plan->jobs[i].late > 0)
             add(p, SG_CAUTION_LATE, SG_KIND_JOB, plan->first_job + i, plan->jobs[i].late, (double)NAN);

@@ -4,8 +4,31 @@
 
 #include "sandglass/plan.h"
 
+/* What a setup depends on besides machine, heads and materials; a stock with the same inputs keeps its setup.
+ */
+struct sg_setup_inputs {
+    double thickness, edge, feed_override, feed, pierce_seconds;
+    int32_t stack, pierce, material, head; /* stack 0: no setup is held */
+};
+
+/* The setups of the last plan, by stock of the shop. They hold while machine, heads and materials are as
+ * copied. */
+struct sg_setup_memory {
+    struct sg_machine machine;
+    struct sg_head *heads;
+    struct sg_material *materials;
+    struct sg_setup_inputs *inputs;
+    struct sg_setup *setups;
+    int32_t n_heads, n_materials, n_setups;
+    int32_t heads_room, materials_room, inputs_room, setups_room;
+};
+
 struct sg_planner {
     struct sg_plan plan;
+    struct sg_setup_memory memory;
+    struct sg_head *heads; /* as the shift that is planned finds them */
+    int32_t *chain;        /* shifts planned before it, in order */
+    int32_t heads_now_room, chain_room;
     struct sg_run scratch; /* of the least-wait search */
     unsigned *head_marks;  /* marks of each head already said in this plan */
     bool *material_said;
@@ -16,6 +39,14 @@ struct sg_planner {
 
 /* Make room for `need` items of an array whose memory is kept. False (and failed) when memory is out. */
 bool sg_planner_room(struct sg_planner *planner, void *array, int32_t *room, int32_t need, size_t item);
+
+/* Forget the setups unless machine, heads and materials are as they were; make room for those of the shop's
+ * stocks (plan_memory.c). */
+void sg_plan_remember(struct sg_planner *planner, const struct sg_shop *shop);
+
+/* The setup of a stock: the remembered one where its inputs are the same, else computed. */
+void sg_plan_setup(struct sg_planner *planner, const struct sg_shop *shop, int32_t stock, int32_t head,
+                   struct sg_setup *out);
 
 /* Setups and pieces of every stock of the shift, and the batches of the run (plan_pieces.c). */
 void sg_plan_pieces(struct sg_planner *planner, const struct sg_shop *shop);

@@ -120,7 +120,6 @@ static void plan_stock(const struct place *place, struct sg_plan_stock *out)
     const struct sg_stock *stock = place->stock;
     const struct sg_machine *machine = &place->shop->machine;
     double density = place->material ? place->material->density : (double)NAN;
-    sg_setup_compute(machine, place->head, place->material, stock, &out->setup);
     out->sheet_mass = sg_sheet_mass(stock->sheet_length, stock->sheet_width, stock->thickness, density);
     out->slat_load = sg_slat_load(out->setup.height, density);
     double mass = sg_known(out->sheet_mass) ? out->sheet_mass * stock->stack : 0;
@@ -158,13 +157,18 @@ static void plan_stock_and_parts(struct sg_planner *planner, const struct sg_sho
                           .material =
                               stock->material == SG_UNKNOWN ? NULL : &shop->materials[stock->material],
                           .planned = out};
+    sg_plan_setup(planner, shop, index, out->head, &out->setup);
     plan_stock(&place, out);
     bool first = true;
     for (int32_t i = stock->first_part; i < stock->first_part + stock->n_parts; i++) {
         struct sg_plan_part *part = &plan->parts[i - plan->first_part];
         struct sg_batch *batch = &plan->batches[plan->n_batches];
-        *batch = (struct sg_batch){
-            .job = stock->job, .stock = index, .part = i, .head = out->head, .load = out->load};
+        *batch = (struct sg_batch){.job = stock->job,
+                                   .stock = index,
+                                   .part = i,
+                                   .head = out->head,
+                                   .stack = stock->stack,
+                                   .load = out->load};
         bool known = plan_part(&place, &shop->parts[i], part, batch);
         add_part(out, &shop->parts[i], part, known);
         planner->unknown = planner->unknown || !known;

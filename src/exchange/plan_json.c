@@ -228,7 +228,7 @@ void sg_plan_json(struct sg_text *out, const struct sg_shop *shop, const struct 
     put_refills(&json, shop, plan, epoch);
     struct curve curve = {.json = &json, .epoch = epoch};
     sg_json_array(&json, "hopper");
-    put_point(&curve, 0, shop->machine.hopper_level);
+    put_point(&curve, 0, plan->start.level);
     sg_run_hopper(&plan->run, put_point, &curve);
     sg_json_end_array(&json);
     sg_cautions_json(&json, shop, plan->cautions, plan->n_cautions);

@@ -117,7 +117,7 @@ START_TEST(an_option_may_hold_its_value_and_two_hyphens_end_them)
     ck_quiet("plan", "--f=shop.db", "--json");
     ck_quiet("add", "-f", "shop.db", "job", "--", "-x");
     ck_refused(3, "no job \"-y\"", "set", "-f=shop.db", "--", "-y", "name=none");
-    ck_quiet("set", "-f=shop.db", "name=second", "--", "-x");
+    ck_quiet("set", "-f=shop.db", "--", "-x", "name=-");
 }
 END_TEST
 
