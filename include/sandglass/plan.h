@@ -6,6 +6,7 @@
 #define SANDGLASS_PLAN_H
 
 #include "sandglass/caution.h"
+#include "sandglass/key.h"
 #include "sandglass/run.h"
 #include "sandglass/setup.h"
 #include "sandglass/status.h"
@@ -105,5 +106,8 @@ enum sg_status sg_plan_shift(struct sg_planner *planner, const struct sg_shop *s
 /* The shift that `plan` shows by default: the first that is not closed, else the last; SG_UNKNOWN without
  * any. */
 int32_t sg_plan_default_shift(const struct sg_shop *shop);
+
+/* The shift whose end a change of that row moves: a job's own, else the default one. */
+int32_t sg_shift_of(const struct sg_shop *shop, struct sg_target target);
 
 #endif

@@ -76,10 +76,14 @@ enum sg_status sg_cli_units(const struct sg_args *args, enum sg_unit_system *uni
 /* The kind with that word; false where there is none. */
 bool sg_cli_kind(const char *word, enum sg_kind *kind);
 
+/* "changes" of an open JSON object. */
+void sg_changes_json(struct sg_json *json, const struct sg_change *changes, int n);
+
 int sg_run_example(const struct sg_args *args);
 int sg_run_new(const struct sg_args *args);
 int sg_run_add(const struct sg_args *args);
 int sg_run_set(const struct sg_args *args);
+int sg_run_try(const struct sg_args *args);
 int sg_run_plan(const struct sg_args *args);
 int sg_run_sheet(const struct sg_args *args);
 int sg_run_import(const struct sg_args *args);

@@ -16,6 +16,8 @@ const struct sg_command sg_commands[] = {
     {"set", "TARGET FIELD=VALUE ...", "f dry-run list json", 1, -1,
      "set fields of a job, stock or part by its key, or of shift:A, machine:main, head:NAME, material:NAME",
      sg_run_set},
+    {"try", "set TARGET FIELD=VALUE ...", "f json", 3, -1,
+     "what a change would do to the plan: before, after, change; writes nothing", sg_run_try},
     {"plan", "[SHIFT]", "f csv json", 0, 1,
      "the plan of a shift: when it ends, refills, times, garnet, cautions", sg_run_plan},
     {"import", "JOB[/STOCK] FILE.csv", "f replace map good-only bad dry-run encoding separator json", 2, 2,

@@ -6,23 +6,6 @@
 
 /* ---- what is printed after a change ---- */
 
-/* The shift whose end a change moves. */
-static int32_t shift_of(const struct sg_shop *shop, struct sg_target target)
-{
-    switch (target.kind) {
-    case SG_KIND_JOB:
-        return shop->jobs[target.index].shift;
-    case SG_KIND_STOCK:
-        return shop->jobs[shop->stocks[target.index].job].shift;
-    case SG_KIND_PART:
-        return shop->jobs[shop->stocks[shop->parts[target.index].stock].job].shift;
-    case SG_KIND_SHIFT:
-        return target.index;
-    default:
-        return sg_plan_default_shift(shop);
-    }
-}
-
 static void say_changes(const char *key, const struct sg_change *changes, int n)
 {
     for (int i = 0; i < n; i++)
@@ -30,7 +13,7 @@ static void say_changes(const char *key, const struct sg_change *changes, int n)
             sg_cli_say(SG_OK, "%s %s: %s", key, changes[i].field->name, changes[i].say);
 }
 
-static void changes_json(struct sg_json *json, const struct sg_change *changes, int n)
+void sg_changes_json(struct sg_json *json, const struct sg_change *changes, int n)
 {
     sg_json_array(json, "changes");
     for (int i = 0; i < n; i++) {
@@ -56,7 +39,7 @@ static int put_changes(const struct sg_args *args, struct sg_desk *desk, struct 
     char key[400];
     sg_key_write(shop, target, key, sizeof key);
     say_changes(key, changes, n);
-    if (sg_desk_plan(desk, shift_of(shop, target), &plan, &error) != SG_OK) {
+    if (sg_desk_plan(desk, sg_shift_of(shop, target), &plan, &error) != SG_OK) {
         sg_text_free(before);
         return sg_cli_fail(&error);
     }
@@ -65,7 +48,7 @@ static int put_changes(const struct sg_args *args, struct sg_desk *desk, struct 
         sg_json_start(&json, &out);
         sg_json_text(&json, "target", key);
         sg_json_yes(&json, "kept", !sg_option(args, "dry-run"));
-        changes_json(&json, changes, n);
+        sg_changes_json(&json, changes, n);
         sg_answers_json(&json, shop, plan);
         sg_json_finish(&json);
     } else {
@@ -116,7 +99,7 @@ static int set_fields(const struct sg_args *args, struct sg_desk *desk, struct s
     struct sg_change *changes = calloc((size_t)n + 1, sizeof *changes);
     if (!changes)
         return sg_cli_say(SG_FAULT, "no memory for %d changes", n);
-    if (sg_desk_plan(desk, shift_of(sg_desk_shop(desk), target), &plan, &error) == SG_OK)
+    if (sg_desk_plan(desk, sg_shift_of(sg_desk_shop(desk), target), &plan, &error) == SG_OK)
         sg_answers_text(&before, sg_desk_shop(desk), plan);
     enum sg_status status = sg_desk_set(desk, args->words[0], args->words + 1, n, !sg_option(args, "dry-run"),
                                         changes, &target, &error);

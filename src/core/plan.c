@@ -55,6 +55,22 @@ int32_t sg_plan_default_shift(const struct sg_shop *shop)
     return shop->n_shifts - 1;
 }
 
+int32_t sg_shift_of(const struct sg_shop *shop, struct sg_target target)
+{
+    switch (target.kind) {
+    case SG_KIND_JOB:
+        return shop->jobs[target.index].shift;
+    case SG_KIND_STOCK:
+        return shop->jobs[shop->stocks[target.index].job].shift;
+    case SG_KIND_PART:
+        return shop->jobs[shop->stocks[shop->parts[target.index].stock].job].shift;
+    case SG_KIND_SHIFT:
+        return target.index;
+    default:
+        return sg_plan_default_shift(shop);
+    }
+}
+
 /* The jobs, stocks and parts of the shift lie one after another in the shop. */
 static void find_ranges(struct sg_plan *plan, const struct sg_shop *shop, int32_t shift)
 {

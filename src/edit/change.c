@@ -28,47 +28,6 @@ enum sg_status sg_desk_finish(struct sg_desk *desk, enum sg_status status, bool 
 
 /* ---- set ---- */
 
-static bool assigned(const struct sg_change *changes, int n, const char *name)
-{
-    for (int i = 0; i < n; i++)
-        if (strcmp(changes[i].field->name, name) == 0)
-            return true;
-    return false;
-}
-
-static enum sg_status set_twice(const struct sg_change *changes, int n, struct sg_error *error)
-{
-    for (int i = 1; i < n; i++)
-        if (assigned(changes, i, changes[i].field->name))
-            return sg_fail(error, SG_USAGE, "%s is given twice", changes[i].field->name);
-    return SG_OK;
-}
-
-/* Assign everything to the record in memory and check the rules; nothing is written. */
-static enum sg_status assign_all(struct sg_desk *desk, struct sg_target *target,
-                                 const char *const *assignments, int n, struct sg_change *changes,
-                                 struct sg_error *error)
-{
-    void *record = sg_target_record(&desk->shop, *target);
-    for (int i = 0; i < n; i++) {
-        enum sg_status status =
-            sg_desk_assign(desk, target->kind, record, assignments[i], &changes[i], error);
-        if (status != SG_OK)
-            return status;
-    }
-    enum sg_status status = set_twice(changes, n, error);
-    if (status == SG_OK)
-        status = sg_rules_check(target->kind, record, &desk->shop, error);
-    if (status == SG_OK && target->kind == SG_KIND_JOB) {
-        bool shift = assigned(changes, n, "shift"), order = assigned(changes, n, "order");
-        if (shift || order)
-            status = sg_desk_place_job(desk, &target->index, !order, error);
-    }
-    if (status == SG_OK)
-        sg_calendar_fill_all(&desk->shop);
-    return status;
-}
-
 static enum sg_status write_fields(struct sg_desk *desk, struct sg_target target,
                                    const struct sg_change *changes, int n, struct sg_error *error)
 {
@@ -83,13 +42,14 @@ static enum sg_status write_fields(struct sg_desk *desk, struct sg_target target
         moved = moved || place;
     }
     int64_t row;
-    const void *record = sg_target_record(&desk->shop, target);
+    const void *record = sg_target_record(&desk->held.shop, target);
     memcpy(&row, record, sizeof row); /* every record starts with its row */
     enum sg_status status = SG_OK;
     if (n_fields > 0)
-        status = sg_store_update(desk->store, target.kind, row, &desk->shop, record, fields, n_fields, error);
+        status =
+            sg_store_update(desk->store, target.kind, row, &desk->held.shop, record, fields, n_fields, error);
     if (status == SG_OK && moved)
-        status = sg_store_orders(desk->store, &desk->shop, error);
+        status = sg_store_orders(desk->store, &desk->held.shop, error);
     return status;
 }
 
@@ -101,9 +61,7 @@ enum sg_status sg_desk_set(struct sg_desk *desk, const char *key, const char *co
     enum sg_status status = keep ? sg_desk_begin(desk, error) : SG_OK;
     if (status != SG_OK)
         return status;
-    status = sg_key_find(&desk->shop, key, &found, error);
-    if (status == SG_OK)
-        status = assign_all(desk, &found, assignments, n, changes, error);
+    status = sg_held_set(&desk->held, key, assignments, n, changes, &found, error);
     if (status == SG_OK && keep)
         status = write_fields(desk, found, changes, n, error);
     if (keep)
@@ -135,7 +93,7 @@ static void make_fresh(const struct sg_desk *desk, enum sg_kind kind, const char
     case SG_KIND_JOB:
         record->job = sg_fresh_job;
         record->job.id = id;
-        record->job.shift = sg_plan_default_shift(&desk->shop);
+        record->job.shift = sg_plan_default_shift(&desk->held.shop);
         break;
     case SG_KIND_STOCK:
         record->stock = sg_fresh_stock;
@@ -179,11 +137,11 @@ static enum sg_status place(struct sg_desk *desk, enum sg_kind kind, const char 
 {
     struct sg_target on;
     *parent_row = 0;
-    if (kind == SG_KIND_JOB && desk->shop.n_shifts == 0)
+    if (kind == SG_KIND_JOB && desk->held.shop.n_shifts == 0)
         return sg_fail(error, SG_BAD_DATA, "there is no shift for a job; `add shift` makes one");
     if (kind != SG_KIND_STOCK && kind != SG_KIND_PART)
         return SG_OK;
-    enum sg_status status = sg_key_find(&desk->shop, parent, &on, error);
+    enum sg_status status = sg_key_find(&desk->held.shop, parent, &on, error);
     if (status != SG_OK)
         return status;
     enum sg_kind wanted = kind == SG_KIND_STOCK ? SG_KIND_JOB : SG_KIND_STOCK;
@@ -192,11 +150,11 @@ static enum sg_status place(struct sg_desk *desk, enum sg_kind kind, const char 
                        sg_kind_word(wanted), parent, sg_kind_word(on.kind));
     if (kind == SG_KIND_STOCK) {
         record->stock.job = on.index;
-        record->stock.number = sg_next_stock_number(&desk->shop, on.index);
-        *parent_row = desk->shop.jobs[on.index].row;
+        record->stock.number = sg_next_stock_number(&desk->held.shop, on.index);
+        *parent_row = desk->held.shop.jobs[on.index].row;
     } else {
         record->part.stock = on.index;
-        *parent_row = desk->shop.stocks[on.index].row;
+        *parent_row = desk->held.shop.stocks[on.index].row;
     }
     return SG_OK;
 }
@@ -204,7 +162,7 @@ static enum sg_status place(struct sg_desk *desk, enum sg_kind kind, const char 
 static enum sg_status find_new(struct sg_desk *desk, enum sg_kind kind, int64_t row, struct sg_target *target,
                                struct sg_error *error)
 {
-    const struct sg_shop *shop = &desk->shop;
+    const struct sg_shop *shop = &desk->held.shop;
     const int32_t counts[SG_KINDS] = {[SG_KIND_JOB] = shop->n_jobs,   [SG_KIND_STOCK] = shop->n_stocks,
                                       [SG_KIND_PART] = shop->n_parts, [SG_KIND_SHIFT] = shop->n_shifts,
                                       [SG_KIND_HEAD] = shop->n_heads, [SG_KIND_MATERIAL] = shop->n_materials};
@@ -222,8 +180,8 @@ static enum sg_status insert_job(struct sg_desk *desk, struct sg_job *job, bool 
                                  struct sg_error *error)
 {
     int32_t order = job->order, index;
-    job->order = jobs_in(&desk->shop, job->shift) + 1;
-    enum sg_status status = sg_store_insert(desk->store, SG_KIND_JOB, 0, &desk->shop, job, row, error);
+    job->order = jobs_in(&desk->held.shop, job->shift) + 1;
+    enum sg_status status = sg_store_insert(desk->store, SG_KIND_JOB, 0, &desk->held.shop, job, row, error);
     if (status != SG_OK || !ordered)
         return status;
     struct sg_target target;
@@ -231,10 +189,10 @@ static enum sg_status insert_job(struct sg_desk *desk, struct sg_job *job, bool 
         (status = find_new(desk, SG_KIND_JOB, *row, &target, error)) != SG_OK)
         return status;
     index = target.index;
-    desk->shop.jobs[index].order = order;
-    if ((status = sg_desk_place_job(desk, &index, false, error)) != SG_OK)
+    desk->held.shop.jobs[index].order = order;
+    if ((status = sg_held_place_job(&desk->held, &index, false, error)) != SG_OK)
         return status;
-    return sg_store_orders(desk->store, &desk->shop, error);
+    return sg_store_orders(desk->store, &desk->held.shop, error);
 }
 
 static enum sg_status add_row(struct sg_desk *desk, enum sg_kind kind, const char *parent,
@@ -244,16 +202,16 @@ static enum sg_status add_row(struct sg_desk *desk, enum sg_kind kind, const cha
     int64_t parent_row;
     enum sg_status status = place(desk, kind, parent, record, &parent_row, error);
     for (int i = 0; i < n && status == SG_OK; i++)
-        status = sg_desk_assign(desk, kind, record, assignments[i], &changes[i], error);
+        status = sg_held_assign(&desk->held, kind, record, assignments[i], &changes[i], error);
     if (status == SG_OK)
-        status = set_twice(changes, n, error);
+        status = sg_change_once(changes, n, error);
     if (status == SG_OK)
-        status = sg_rules_check(kind, record, &desk->shop, error);
+        status = sg_rules_check(kind, record, &desk->held.shop, error);
     if (status != SG_OK)
         return status;
     if (kind == SG_KIND_JOB)
-        return insert_job(desk, &record->job, assigned(changes, n, "order"), row, error);
-    return sg_store_insert(desk->store, kind, parent_row, &desk->shop, record, row, error);
+        return insert_job(desk, &record->job, sg_change_has(changes, n, "order"), row, error);
+    return sg_store_insert(desk->store, kind, parent_row, &desk->held.shop, record, row, error);
 }
 
 enum sg_status sg_desk_add(struct sg_desk *desk, enum sg_kind kind, const char *parent, const char *id,

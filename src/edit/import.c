@@ -39,7 +39,7 @@ static int compare_parts(const void *a, const void *b)
 
 static enum sg_status index_parts(struct import *import, struct sg_error *error)
 {
-    const struct sg_shop *shop = &import->desk->shop;
+    const struct sg_shop *shop = &import->desk->held.shop;
     const struct sg_job *job = &shop->jobs[import->job];
     int32_t n = 0;
     for (int32_t i = 0; i < job->n_stocks; i++)
@@ -73,7 +73,7 @@ static bool is_of(const struct sg_stock *stock, const struct sg_incoming *part)
 /* A stock of the job for this material and thickness, there already, just made, or NULL. */
 static const struct sg_stock *stock_for(const struct import *import, const struct sg_incoming *part)
 {
-    const struct sg_shop *shop = &import->desk->shop;
+    const struct sg_shop *shop = &import->desk->held.shop;
     if (import->stock != SG_UNKNOWN)
         return &shop->stocks[import->stock];
     const struct sg_job *job = &shop->jobs[import->job];
@@ -89,7 +89,7 @@ static const struct sg_stock *stock_for(const struct import *import, const struc
 static enum sg_status make_stock(struct import *import, const struct sg_incoming *part,
                                  const struct sg_stock **out, struct sg_error *error)
 {
-    struct sg_shop *shop = &import->desk->shop;
+    struct sg_shop *shop = &import->desk->held.shop;
     if (import->n_made == MAX_NEW_STOCKS)
         return sg_fail(error, SG_BAD_DATA,
                        "the list asks for more than %d new stocks: look at its material and "
@@ -134,8 +134,8 @@ static enum sg_status replace_part(struct import *import, const struct sg_part *
     import->result->replaced++;
     if (n == 0)
         return SG_OK;
-    return sg_store_update(import->desk->store, SG_KIND_PART, part.row, &import->desk->shop, &part, said, n,
-                           error);
+    return sg_store_update(import->desk->store, SG_KIND_PART, part.row, &import->desk->held.shop, &part, said,
+                           n, error);
 }
 
 static enum sg_status add_part(struct import *import, const struct sg_stock *stock,
@@ -145,7 +145,7 @@ static enum sg_status add_part(struct import *import, const struct sg_stock *sto
     int64_t row;
     struct sg_error why;
     enum sg_status status = sg_store_insert(import->desk->store, SG_KIND_PART, stock->row,
-                                            &import->desk->shop, &incoming->part, &row, &why);
+                                            &import->desk->held.shop, &incoming->part, &row, &why);
     if (status == SG_OK)
         import->result->added++;
     if (status != SG_BAD_DATA)
@@ -169,7 +169,8 @@ static enum sg_status import_row(struct import *import, const struct sg_incoming
     }
     bool made = stock->n_parts == SG_UNKNOWN;
     const struct sg_part *existing =
-        made ? NULL : existing_part(import, (int32_t)(stock - import->desk->shop.stocks), incoming->part.id);
+        made ? NULL
+             : existing_part(import, (int32_t)(stock - import->desk->held.shop.stocks), incoming->part.id);
     if (!existing)
         return add_part(import, stock, incoming, error);
     if (import->how->replace)
@@ -183,7 +184,7 @@ static enum sg_status import_row(struct import *import, const struct sg_incoming
 static enum sg_status find_place(struct import *import, const char *key, struct sg_error *error)
 {
     struct sg_target target;
-    enum sg_status status = sg_key_find(&import->desk->shop, key, &target, error);
+    enum sg_status status = sg_key_find(&import->desk->held.shop, key, &target, error);
     if (status != SG_OK)
         return status;
     if (target.kind != SG_KIND_JOB && target.kind != SG_KIND_STOCK)
@@ -191,7 +192,7 @@ static enum sg_status find_place(struct import *import, const char *key, struct 
                        sg_kind_word(target.kind));
     bool stock = target.kind == SG_KIND_STOCK;
     import->stock = stock ? target.index : SG_UNKNOWN;
-    import->job = stock ? import->desk->shop.stocks[target.index].job : target.index;
+    import->job = stock ? import->desk->held.shop.stocks[target.index].job : target.index;
     return index_parts(import, error);
 }
 

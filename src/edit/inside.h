@@ -4,12 +4,24 @@
 
 #include "edit/desk.h"
 
+/* A shop held in memory, with the arena of its arrays and strings: the kept one of a desk, the changed one of
+ * a draft. */
+struct sg_held {
+    struct sg_arena arena;
+    struct sg_shop shop;
+};
+
 struct sg_desk {
     struct sg_store *store;
-    struct sg_arena arena; /* holds the shop */
-    struct sg_shop shop;
+    struct sg_held held;
     struct sg_planner *planner;
 };
+
+/* Set fields of the row that key names, in memory only: everything is read and checked against the rules,
+ * jobs are put in order, calendars filled. On failure the shop may be half changed: the caller takes it anew.
+ */
+enum sg_status sg_held_set(struct sg_held *held, const char *key, const char *const *assignments, int n,
+                           struct sg_change *changes, struct sg_target *target, struct sg_error *error);
 
 /* Read the file anew. On failure the desk is as it was. */
 enum sg_status sg_desk_reload(struct sg_desk *desk, struct sg_error *error);
@@ -26,11 +38,17 @@ enum sg_status sg_desk_finish(struct sg_desk *desk, enum sg_status status, bool 
 int32_t sg_next_stock_number(const struct sg_shop *shop, int32_t job);
 
 /* Read F=V into a record of that kind; change says what it was and is. The record is untouched on failure. */
-enum sg_status sg_desk_assign(struct sg_desk *desk, enum sg_kind kind, void *record, const char *assignment,
+enum sg_status sg_held_assign(struct sg_held *held, enum sg_kind kind, void *record, const char *assignment,
                               struct sg_change *change, struct sg_error *error);
 
 /* Put a job whose shift or order was set at its place in memory, the others around it. *moved is its index
  * before and after. to_end: it came into the shift without an order of its own. SG_FAULT: no memory. */
-enum sg_status sg_desk_place_job(struct sg_desk *desk, int32_t *moved, bool to_end, struct sg_error *error);
+enum sg_status sg_held_place_job(struct sg_held *held, int32_t *moved, bool to_end, struct sg_error *error);
+
+/* No field twice: SG_USAGE. */
+enum sg_status sg_change_once(const struct sg_change *changes, int n, struct sg_error *error);
+
+/* Whether a field is among the changes. */
+bool sg_change_has(const struct sg_change *changes, int n, const char *field);
 
 #endif

@@ -33,11 +33,11 @@ static void renumber(struct sg_shop *shop, int32_t moved, bool to_end)
 }
 
 /* Lay stocks and parts anew in the order of the jobs. */
-static enum sg_status lay_anew(struct sg_desk *desk, struct sg_error *error)
+static enum sg_status lay_anew(struct sg_held *held, struct sg_error *error)
 {
-    struct sg_shop *shop = &desk->shop;
-    struct sg_stock *stocks = sg_arena_take(&desk->arena, (size_t)shop->n_stocks * sizeof *stocks);
-    struct sg_part *parts = sg_arena_take(&desk->arena, (size_t)shop->n_parts * sizeof *parts);
+    struct sg_shop *shop = &held->shop;
+    struct sg_stock *stocks = sg_arena_take(&held->arena, (size_t)shop->n_stocks * sizeof *stocks);
+    struct sg_part *parts = sg_arena_take(&held->arena, (size_t)shop->n_parts * sizeof *parts);
     int32_t n_stocks = 0, n_parts = 0;
     if (!stocks || !parts)
         return sg_fail(error, SG_FAULT, "no memory to order %d jobs", shop->n_jobs);
@@ -62,14 +62,14 @@ static enum sg_status lay_anew(struct sg_desk *desk, struct sg_error *error)
     return SG_OK;
 }
 
-enum sg_status sg_desk_place_job(struct sg_desk *desk, int32_t *moved, bool to_end, struct sg_error *error)
+enum sg_status sg_held_place_job(struct sg_held *held, int32_t *moved, bool to_end, struct sg_error *error)
 {
-    struct sg_shop *shop = &desk->shop;
+    struct sg_shop *shop = &held->shop;
     int64_t row = shop->jobs[*moved].row;
     renumber(shop, *moved, to_end);
     qsort(shop->jobs, (size_t)shop->n_jobs, sizeof *shop->jobs, by_shift_and_order);
     for (int32_t i = 0; i < shop->n_jobs; i++)
         if (shop->jobs[i].row == row)
             *moved = i;
-    return lay_anew(desk, error);
+    return lay_anew(held, error);
 }

@@ -59,6 +59,14 @@ void sg_cautions_json(struct sg_json *json, const struct sg_shop *shop, const st
 void sg_cautions_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_caution *cautions,
                       int count);
 
+/* ---- two plans of one shift (compare.c) ---- */
+
+/* What is in the plan, what is tried, and the change, row by row; "before", "after" and "change" of an open
+ * JSON object. */
+void sg_compare_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *before,
+                     const struct sg_plan *after);
+void sg_compare_json(struct sg_json *json, const struct sg_plan *before, const struct sg_plan *after);
+
 /* ---- the job sheet (job_sheet.c) ---- */
 
 struct sg_sheet_how {

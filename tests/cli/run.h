@@ -338,6 +338,7 @@ static inline int run_suite(const char *name, void (*fill)(TCase *))
     Suite *suite = suite_create(name);
     TCase *tcase = tcase_create(name);
     tcase_add_checked_fixture(tcase, enter_folder, leave_folder);
+    tcase_set_timeout(tcase, RUN_DEADLINE_S + 30);
     fill(tcase);
     suite_add_tcase(suite, tcase);
     SRunner *runner = srunner_create(suite);

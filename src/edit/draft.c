@@ -1,0 +1,122 @@
+#include "edit/draft.h"
+
+#include "edit/inside.h"
+#include "sandglass/rules.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+struct sg_draft {
+    struct sg_desk *desk;
+    struct sg_held held; /* strings stay the desk's; what is typed lies in the arena here */
+    struct sg_planner *planner;
+};
+
+/* An array of the kept shop in memory of the draft's own. */
+static void *copy(struct sg_arena *arena, const void *array, int32_t n, size_t item)
+{
+    void *own = sg_arena_take(arena, (size_t)n * item + 1);
+    if (own && n > 0)
+        memcpy(own, array, (size_t)n * item);
+    return own;
+}
+
+static bool copy_shop(struct sg_held *held, const struct sg_shop *kept)
+{
+    struct sg_shop *s = &held->shop;
+    *s = *kept;
+    s->materials = copy(&held->arena, kept->materials, kept->n_materials, sizeof *s->materials);
+    s->heads = copy(&held->arena, kept->heads, kept->n_heads, sizeof *s->heads);
+    s->shifts = copy(&held->arena, kept->shifts, kept->n_shifts, sizeof *s->shifts);
+    s->jobs = copy(&held->arena, kept->jobs, kept->n_jobs, sizeof *s->jobs);
+    s->stocks = copy(&held->arena, kept->stocks, kept->n_stocks, sizeof *s->stocks);
+    s->parts = copy(&held->arena, kept->parts, kept->n_parts, sizeof *s->parts);
+    s->chores = copy(&held->arena, kept->chores, kept->n_chores, sizeof *s->chores);
+    return s->materials && s->heads && s->shifts && s->jobs && s->stocks && s->parts && s->chores;
+}
+
+enum sg_status sg_draft_reset(struct sg_draft *draft, struct sg_error *error)
+{
+    sg_arena_free(&draft->held.arena);
+    if (!copy_shop(&draft->held, &draft->desk->held.shop))
+        return sg_fail(error, SG_FAULT, "no memory for a draft of %d parts", draft->desk->held.shop.n_parts);
+    return SG_OK;
+}
+
+enum sg_status sg_draft_new(struct sg_desk *desk, struct sg_draft **out, struct sg_error *error)
+{
+    struct sg_draft *draft = calloc(1, sizeof *draft);
+    if (!draft || !(draft->planner = sg_planner_new())) {
+        free(draft);
+        return sg_fail(error, SG_FAULT, "no memory for a draft");
+    }
+    draft->desk = desk;
+    enum sg_status status = sg_draft_reset(draft, error);
+    if (status == SG_OK)
+        *out = draft;
+    else
+        sg_draft_free(draft);
+    return status;
+}
+
+void sg_draft_free(struct sg_draft *draft)
+{
+    if (!draft)
+        return;
+    sg_planner_free(draft->planner);
+    sg_arena_free(&draft->held.arena);
+    free(draft);
+}
+
+const struct sg_shop *sg_draft_shop(const struct sg_draft *draft)
+{
+    return &draft->held.shop;
+}
+
+enum sg_status sg_draft_plan(struct sg_draft *draft, int32_t shift, const struct sg_plan **out,
+                             struct sg_error *error)
+{
+    return sg_plan_shift(draft->planner, &draft->held.shop, shift, out, error);
+}
+
+/* Put a value into the draft; false where the rules refuse it, the record is then as it was. */
+static bool put_by_the_rules(struct sg_draft *draft, struct sg_target target, const struct sg_field *field,
+                             const struct sg_value *value, struct sg_error *error)
+{
+    struct sg_value before;
+    void *record = sg_target_record(&draft->held.shop, target);
+    sg_field_get(field, record, &before);
+    sg_field_put(field, record, value);
+    if (sg_rules_check(target.kind, record, &draft->held.shop, error) == SG_OK)
+        return true;
+    sg_field_put(field, record, &before);
+    return false;
+}
+
+void sg_draft_type(struct sg_draft *draft, struct sg_target target, const struct sg_field *field,
+                   const char *text, struct sg_typed *typed)
+{
+    struct sg_error error;
+    struct sg_value kept;
+    sg_field_get(field, sg_target_record(&draft->desk->held.shop, target), &kept);
+    sg_field_put(field, sg_target_record(&draft->held.shop, target), &kept);
+    sg_field_read(field, &draft->held.shop, text, typed);
+    if (typed->state == SG_PARSE_WHOLE && field->type == SG_FIELD_TEXT && !typed->value.none)
+        typed->value.text = sg_arena_text(&draft->held.arena, typed->value.text, strlen(typed->value.text));
+    if (typed->state == SG_PARSE_WHOLE && !put_by_the_rules(draft, target, field, &typed->value, &error)) {
+        typed->state = SG_PARSE_WRONG;
+        strncpy(typed->text, error.text, sizeof typed->text - 1);
+        typed->text[sizeof typed->text - 1] = '\0';
+    }
+    if (target.kind == SG_KIND_SHIFT)
+        sg_calendar_fill(&draft->held.shop.shifts[target.index]);
+    if (target.kind == SG_KIND_JOB)
+        draft->held.shop.jobs[target.index].due_epoch =
+            sg_moment_epoch(draft->held.shop.jobs[target.index].due);
+}
+
+enum sg_status sg_draft_set(struct sg_draft *draft, const char *key, const char *const *assignments, int n,
+                            struct sg_change *changes, struct sg_target *target, struct sg_error *error)
+{
+    return sg_held_set(&draft->held, key, assignments, n, changes, target, error);
+}

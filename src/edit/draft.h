@@ -1,0 +1,35 @@
+/* A draft: the kept shop with changes that nobody has kept yet, and its plan. Typing goes into it on every
+ * key; the shop file does not notice.
+ *
+ * Once warm, typing a number and planning again allocates nothing. */
+#ifndef SANDGLASS_DRAFT_H
+#define SANDGLASS_DRAFT_H
+
+#include "edit/desk.h"
+
+struct sg_draft;
+
+/* A draft over the desk's shop as it is now; the desk must outlive it. Free with sg_draft_free, which takes
+ * NULL. */
+enum sg_status sg_draft_new(struct sg_desk *desk, struct sg_draft **out, struct sg_error *error);
+void sg_draft_free(struct sg_draft *draft);
+
+/* Take the kept shop again: every change of the draft is dropped. */
+enum sg_status sg_draft_reset(struct sg_draft *draft, struct sg_error *error);
+
+/* The shop with the changes, and its plan for a shift (valid until the next call on the draft). */
+const struct sg_shop *sg_draft_shop(const struct sg_draft *draft);
+enum sg_status sg_draft_plan(struct sg_draft *draft, int32_t shift, const struct sg_plan **out,
+                             struct sg_error *error);
+
+/* What is typed into a field right now. Whole text that keeps to the rules goes into the draft; anything else
+ * puts the kept value back, and typed says what would be right. Fields that move a job (shift, order) are
+ * changed with sg_draft_set only. */
+void sg_draft_type(struct sg_draft *draft, struct sg_target target, const struct sg_field *field,
+                   const char *text, struct sg_typed *typed);
+
+/* Assign F=V, ... to a row of the draft, all or none; like sg_desk_set, but only here. */
+enum sg_status sg_draft_set(struct sg_draft *draft, const char *key, const char *const *assignments, int n,
+                            struct sg_change *changes, struct sg_target *target, struct sg_error *error);
+
+#endif

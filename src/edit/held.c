@@ -1,0 +1,119 @@
+/* Setting fields of a shop in memory. */
+#include "edit/inside.h"
+#include "sandglass/rules.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static enum sg_status no_such_field(enum sg_kind kind, const char *name, size_t length,
+                                    struct sg_error *error)
+{
+    char names[420];
+    int count, used = 0;
+    const struct sg_field *fields = sg_fields(kind, &count);
+    for (int i = 0; i < count && used < (int)sizeof names; i++)
+        used += snprintf(names + used, sizeof names - (size_t)used, "%s%s", i ? ", " : "", fields[i].name);
+    return sg_fail(error, SG_BAD_DATA, "a %s has no field \"%.*s\"; it has %s", sg_kind_word(kind),
+                   (int)(length < 60 ? length : 60), name, names);
+}
+
+static enum sg_status find_field(enum sg_kind kind, const char *assignment, const struct sg_field **field,
+                                 const char **text, struct sg_error *error)
+{
+    char name[64];
+    size_t length = strcspn(assignment, "=");
+    if (assignment[length] != '=')
+        return sg_fail(error, SG_USAGE, "\"%.80s\" is not of the form FIELD=VALUE", assignment);
+    if (length >= sizeof name)
+        return no_such_field(kind, assignment, length, error);
+    memcpy(name, assignment, length);
+    name[length] = '\0';
+    *field = sg_field_find(kind, name);
+    if (!*field)
+        return no_such_field(kind, name, length, error);
+    *text = assignment + length + 1;
+    return SG_OK;
+}
+
+/* Text values outlive the caller's: they go into the shop's memory, without the blanks around them. */
+static enum sg_status own_text(struct sg_held *held, struct sg_value *value, struct sg_error *error)
+{
+    size_t length = strlen(value->text);
+    while (length > 0 && (value->text[length - 1] == ' ' || value->text[length - 1] == '\t'))
+        length--;
+    value->text = sg_arena_text(&held->arena, value->text, length);
+    return value->text ? SG_OK : sg_fail(error, SG_FAULT, "no memory for a text");
+}
+
+enum sg_status sg_held_assign(struct sg_held *held, enum sg_kind kind, void *record, const char *assignment,
+                              struct sg_change *change, struct sg_error *error)
+{
+    const char *text = "";
+    struct sg_typed typed;
+    struct sg_value before;
+    enum sg_status status = find_field(kind, assignment, &change->field, &text, error);
+    if (status != SG_OK)
+        return status;
+    sg_field_read(change->field, &held->shop, text, &typed);
+    if (typed.state != SG_PARSE_WHOLE)
+        return sg_fail(error, SG_BAD_DATA, "%s=%.60s: %s", change->field->name, text, typed.text);
+    if (change->field->type == SG_FIELD_TEXT && !typed.value.none)
+        status = own_text(held, &typed.value, error);
+    if (status != SG_OK)
+        return status;
+    sg_field_get(change->field, record, &before);
+    sg_field_show(change->field, &held->shop, &before, change->before, sizeof change->before);
+    sg_field_show(change->field, &held->shop, &typed.value, change->after, sizeof change->after);
+    snprintf(change->say, sizeof change->say, "%s", typed.text);
+    change->odd = typed.odd;
+    sg_field_put(change->field, record, &typed.value);
+    return SG_OK;
+}
+
+bool sg_change_has(const struct sg_change *changes, int n, const char *name)
+{
+    for (int i = 0; i < n; i++)
+        if (strcmp(changes[i].field->name, name) == 0)
+            return true;
+    return false;
+}
+
+enum sg_status sg_change_once(const struct sg_change *changes, int n, struct sg_error *error)
+{
+    for (int i = 1; i < n; i++)
+        if (sg_change_has(changes, i, changes[i].field->name))
+            return sg_fail(error, SG_USAGE, "%s is given twice", changes[i].field->name);
+    return SG_OK;
+}
+
+/* Assign everything to the record in memory and check the rules; nothing is written. */
+static enum sg_status assign_all(struct sg_held *held, struct sg_target *target,
+                                 const char *const *assignments, int n, struct sg_change *changes,
+                                 struct sg_error *error)
+{
+    void *record = sg_target_record(&held->shop, *target);
+    for (int i = 0; i < n; i++) {
+        enum sg_status status =
+            sg_held_assign(held, target->kind, record, assignments[i], &changes[i], error);
+        if (status != SG_OK)
+            return status;
+    }
+    enum sg_status status = sg_change_once(changes, n, error);
+    if (status == SG_OK)
+        status = sg_rules_check(target->kind, record, &held->shop, error);
+    if (status == SG_OK && target->kind == SG_KIND_JOB) {
+        bool shift = sg_change_has(changes, n, "shift"), order = sg_change_has(changes, n, "order");
+        if (shift || order)
+            status = sg_held_place_job(held, &target->index, !order, error);
+    }
+    if (status == SG_OK)
+        sg_calendar_fill_all(&held->shop);
+    return status;
+}
+
+enum sg_status sg_held_set(struct sg_held *held, const char *key, const char *const *assignments, int n,
+                           struct sg_change *changes, struct sg_target *target, struct sg_error *error)
+{
+    enum sg_status status = sg_key_find(&held->shop, key, target, error);
+    return status == SG_OK ? assign_all(held, target, assignments, n, changes, error) : status;
+}
