@@ -76,6 +76,10 @@ CREATE TABLE machine (
     hopper_level_kg REAL NOT NULL CHECK (hopper_level_kg BETWEEN 0 AND 100000),
     bag_kg REAL NOT NULL CHECK (bag_kg BETWEEN 0 AND 5000),
     bags_in_stock INTEGER NOT NULL CHECK (bags_in_stock BETWEEN 0 AND 1000000),
+    reorder INTEGER NOT NULL CHECK (reorder BETWEEN 0 AND 1000000),
+    hopper_read TEXT CHECK (hopper_read GLOB '[1-9][0-9][0-9][0-9]-[01][0-9]-[0-3][0-9] [0-2][0-9]:[0-5][0-9]:[0-5][0-9]'),
+    sludge_kg REAL NOT NULL CHECK (sludge_kg BETWEEN 0 AND 1e6),
+    clean_out_kg REAL CHECK (clean_out_kg > 0 AND clean_out_kg <= 1e6),
     refill_s REAL NOT NULL CHECK (refill_s BETWEEN 0 AND 86400),
     refill_per_bag_s REAL NOT NULL CHECK (refill_per_bag_s BETWEEN 0 AND 86400),
     refill_stops_cutting TEXT NOT NULL CHECK (refill_stops_cutting IN ('no', 'yes')),
@@ -106,8 +110,18 @@ CREATE TABLE shift (
     "end" TEXT NOT NULL DEFAULT '14:00' CHECK ("end" GLOB '[0-2][0-9]:[0-5][0-9]*'),
     breaks TEXT NOT NULL DEFAULT '' CHECK (breaks NOT GLOB '*[^0-9:,-]*'),
     run_in_breaks TEXT NOT NULL DEFAULT 'yes' CHECK (run_in_breaks IN ('no', 'yes')),
+    fill_before_breaks TEXT NOT NULL DEFAULT 'no' CHECK (fill_before_breaks IN ('no', 'yes')),
+    sheet_on TEXT CHECK (length(sheet_on) <= 80),
     closed TEXT NOT NULL DEFAULT 'no' CHECK (closed IN ('no', 'yes')),
     closed_days TEXT NOT NULL DEFAULT '' CHECK (closed_days NOT GLOB '*[^0-9,-]*')
+) STRICT;
+
+CREATE TABLE chore (
+    id INTEGER PRIMARY KEY,
+    position INTEGER NOT NULL CHECK (position > 0),
+    name TEXT NOT NULL UNIQUE CHECK (length(name) BETWEEN 1 AND 200),
+    when_done TEXT NOT NULL DEFAULT 'shift_start' CHECK (when_done IN ('shift_start', 'job', 'sheet', 'piece', 'shift_end')),
+    time_s REAL NOT NULL DEFAULT 300 CHECK (time_s BETWEEN 0 AND 86400)
 ) STRICT;
 
 -- A job's key has no slash: 2604/1/A is job, stock and part.
@@ -144,6 +158,9 @@ CREATE TABLE stock (
     feed_mm_min REAL CHECK (feed_mm_min > 0 AND feed_mm_min <= 100000),
     pierce_seconds_s REAL CHECK (pierce_seconds_s BETWEEN 0 AND 86400),
     turn TEXT NOT NULL DEFAULT 'yes' CHECK (turn IN ('no', 'yes')),
+    fill TEXT NOT NULL DEFAULT 'no' CHECK (fill IN ('no', 'yes')),
+    owner TEXT NOT NULL DEFAULT 'shop' CHECK (owner IN ('shop', 'customer')),
+    lot TEXT CHECK (length(lot) <= 200),
     UNIQUE (job_id, number)
 ) STRICT;
 CREATE INDEX stock_by_material ON stock (material_id);
@@ -167,6 +184,8 @@ CREATE TABLE part (
     feed_mm_min REAL CHECK (feed_mm_min > 0 AND feed_mm_min <= 100000),
     pierce_seconds_s REAL CHECK (pierce_seconds_s BETWEEN 0 AND 86400),
     note TEXT CHECK (length(note) <= 10000),
+    scrap INTEGER NOT NULL DEFAULT 0 CHECK (scrap BETWEEN 0 AND 1000000),
+    edge_least REAL CHECK (edge_least BETWEEN 1 AND 5),
     UNIQUE (stock_id, key)
 ) STRICT;
 CREATE INDEX part_by_place ON part (stock_id, position);

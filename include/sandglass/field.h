@@ -18,6 +18,7 @@ enum sg_kind {
     SG_KIND_MACHINE,
     SG_KIND_HEAD,
     SG_KIND_MATERIAL,
+    SG_KIND_CHORE,
     SG_KINDS
 };
 
@@ -139,6 +140,7 @@ int sg_find_shift(const struct sg_shop *shop, const char *id);
 extern const char *const sg_words_yes_no[];
 extern const char *const sg_words_head_kind[];
 extern const char *const sg_words_pierce[];
+extern const char *const sg_words_owner[];
 extern const char *const sg_words_edge[]; /* [0] is edge 1, "separation" */
 extern const char *const sg_words_hazard[];
 

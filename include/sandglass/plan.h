@@ -11,13 +11,14 @@
 #include "sandglass/setup.h"
 #include "sandglass/status.h"
 
+/* A part's seconds, garnet and mass are for its quantity and the scrap allowed for. */
 struct sg_plan_part {
     double traverse, edge_cut; /* mm/min and q' of this part */
     double pierce_each;        /* s of one pierce */
     double each;               /* s of one piece: its cut, over the stack */
     double cut, pierce, rapid; /* s of the whole quantity */
     double garnet, mass;       /* kg of the whole quantity */
-    int64_t cuts;              /* ceil(quantity / stack) */
+    int64_t cuts;              /* ceil((quantity + scrap) / stack) */
     int64_t per_sheet;         /* 0: not known */
     int64_t sheets;            /* single sheets; SG_UNKNOWN */
     enum sg_basis basis;       /* of each, the weakest of its inputs */
@@ -54,6 +55,8 @@ struct sg_plan_totals {
     double elapsed;               /* NaN where there is no end */
     double garnet, water, energy; /* kg, L, kWh at the pump's shaft */
     int32_t bags, refills;
+    int32_t bags_to_order;  /* so that reorder bags are left after it */
+    double sludge;          /* kg in the tank since its last clean-out, at the end */
     int64_t sheets, pieces; /* sheets SG_UNKNOWN where a job's are not known */
 };
 
@@ -69,6 +72,7 @@ struct sg_plan_start {
 struct sg_plan {
     struct sg_plan_start start;
     bool closed_day;           /* nobody works: nothing is cut */
+    bool sheet_on;             /* the first sheet lay on the table already */
     int32_t shift;             /* index into the shop's shifts */
     int32_t first_job, n_jobs; /* of the shop; jobs[0] is first_job */
     int32_t first_stock, n_stocks, first_part, n_parts;

@@ -25,6 +25,7 @@ static inline bool sg_known(double value)
 /* Choices; the word of each stands in field.c. The numbers are not stored anywhere. */
 enum sg_head_kind { SG_HEAD_ABRASIVE, SG_HEAD_WATER };
 enum sg_pierce_way { SG_PIERCE_STILL, SG_PIERCE_MOVING, SG_PIERCE_LOW, SG_PIERCE_DRILLED, SG_PIERCE_WAYS };
+enum sg_owner { SG_OWNER_SHOP, SG_OWNER_CUSTOMER };
 enum sg_pump_kind { SG_PUMP_DIRECT, SG_PUMP_INTENSIFIER };
 enum sg_refill_at { SG_AT_PIECES, SG_AT_SHEETS };
 enum sg_refill_amount { SG_AMOUNT_FULL, SG_AMOUNT_ENOUGH };
@@ -91,6 +92,11 @@ struct sg_machine {
     double hopper, low_line, hopper_level;      /* kg */
     double bag;                                 /* kg; 0: bulk, a refill fills to the brim */
     int32_t bags_in_stock;
+    int32_t reorder;     /* bags that should be left after the plan; fewer are to be ordered */
+    int64_t hopper_read; /* local seconds since 1970-01-01 00:00 at which hopper_level was read, or
+                            SG_NO_MOMENT */
+    double sludge;       /* kg of garnet in the tank since its last clean-out, at the shift's start */
+    double clean_out;    /* kg at which the tank is to be cleaned out; unknown: not watched */
     double refill, refill_per_bag; /* s */
     int32_t refill_stops_cutting;
     int32_t refill_at;                                           /* enum sg_refill_at */
@@ -126,8 +132,10 @@ struct sg_shift {
     int32_t start, end; /* seconds after midnight; an end not after the start is on the next day */
     int32_t n_breaks;
     struct sg_span breaks[SG_MAX_SPANS];
-    int32_t run_in_breaks; /* the machine may cut through a break */
-    int32_t closed;        /* finished: not what `plan` shows by default */
+    int32_t run_in_breaks;      /* the machine may cut through a break */
+    int32_t fill_before_breaks; /* fill the hopper at the last boundary before each break, due or not */
+    const char *sheet_on; /* key of the stock whose sheet lies on the table at the start, "2604/1"; "" none */
+    int32_t closed;       /* finished: not what `plan` shows by default */
     int32_t n_closed_days;
     int32_t closed_days[SG_MAX_DAYS]; /* days on which nobody works */
     struct sg_calendar calendar;
@@ -163,6 +171,9 @@ struct sg_stock {
     double feed;                      /* mm/min typed; unknown: the model's */
     double pierce_seconds;            /* s of one pierce typed; unknown: the model's */
     int32_t turn;                     /* pieces may be turned by 90 degrees */
+    int32_t fill;                     /* fill the hopper when its first sheet is loaded, due or not */
+    int32_t owner;                    /* enum sg_owner of the sheets */
+    const char *lot;                  /* lot or heat number of the sheets, for the job sheet */
     int32_t first_part, n_parts;
 };
 
@@ -178,6 +189,8 @@ struct sg_part {
     double area;                       /* mm2, net; unknown: length x width */
     double rapid_length;               /* mm of one piece; unknown: pierces x (length + width) / 2 */
     double edge, feed, pierce_seconds; /* unknown: the stock's */
+    int32_t scrap;                     /* pieces cut beyond the quantity, because some fail */
+    double edge_least; /* coarsest edge that will do, for what-ifs; unknown: only the one wanted */
 };
 
 /* Hands-on work of the shop's own that stops the machine: a warm-up, a wash, knocking pieces out of their
@@ -215,5 +228,6 @@ extern const struct sg_job sg_fresh_job;
 extern const struct sg_stock sg_fresh_stock;
 extern const struct sg_part sg_fresh_part;
 extern const struct sg_material sg_fresh_material;
+extern const struct sg_chore sg_fresh_chore;
 
 #endif

@@ -4,14 +4,15 @@
 #include <string.h>
 
 const struct sg_command sg_commands[] = {
-    {"example", "[FILE]", "json units", 0, 1,
+    {"example", "[FILE]", "json", 0, 1,
      "make the invented example shop (a temporary file if none is named) and "
      "show its plan",
      sg_run_example},
     {"new", "FILE", "units", 1, 1,
      "make a shop file with the starter library and no jobs; never over an existing file", sg_run_new},
     {"add", "KIND WHERE-OR-NAME [NAME] [FIELD=VALUE ...]", "f json", 2, -1,
-     "add a shift, head, material, job (add job 2601), stock (add stock 2601) or part (add part 2601/1 A)",
+     "add a shift, head, material, chore, job (add job 2601), stock (add stock 2601) or part (add part "
+     "2601/1 A)",
      sg_run_add},
     {"set", "TARGET FIELD=VALUE ...", "f dry-run list json", 1, -1,
      "set fields of a job, stock or part by its key, or of shift:A, machine:main, head:NAME, material:NAME",

@@ -69,14 +69,15 @@ int sg_run_fields(const struct sg_args *args)
     struct sg_error error;
     struct sg_desk *desk = NULL;
     if (args->n_words && !sg_cli_kind(args->words[0], &kind))
-        return sg_cli_say(SG_USAGE,
-                          "\"%.60s\" has no fields; it is one of job, stock, part, shift, machine, head, "
-                          "material",
-                          args->words[0]);
+        return sg_cli_say(
+            SG_USAGE,
+            "\"%.60s\" has no fields; it is one of job, stock, part, shift, machine, head, chore, "
+            "material",
+            args->words[0]);
     enum sg_status status = sg_cli_open(args, SG_STORE_READ, &desk, &error);
     if (status != SG_OK && sg_option(args, "f"))
         return sg_cli_fail(&error);
-    int code = put_fields(desk ? sg_desk_shop(desk) : &us_shop, kind, args->n_words ? kind : SG_KIND_MATERIAL,
+    int code = put_fields(desk ? sg_desk_shop(desk) : &us_shop, kind, args->n_words ? kind : SG_KINDS - 1,
                           sg_option(args, "json") != NULL);
     sg_desk_close(desk);
     return code;

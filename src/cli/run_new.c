@@ -57,8 +57,6 @@ int sg_run_example(const struct sg_args *args)
     struct sg_store_new how = {.units = SG_UNITS_US, .date = sg_cli_today(), .example = true};
     char folder[3000], path[3100];
     bool temporary = args->n_words == 0;
-    if (sg_cli_units(args, &how.units, &error) != SG_OK)
-        return sg_cli_fail(&error);
     if (temporary && temporary_place(folder, sizeof folder, &error) != SG_OK)
         return sg_cli_fail(&error);
     snprintf(path, sizeof path, "%s%s", temporary ? folder : args->words[0], temporary ? "/shop.db" : "");

@@ -162,7 +162,7 @@ int sg_run_add(const struct sg_args *args)
     struct sg_target target;
     if (!sg_cli_kind(args->words[0], &kind) || kind == SG_KIND_MACHINE)
         return sg_cli_say(SG_USAGE,
-                          "\"%.60s\" cannot be added; shift, head, material, job, stock and part can",
+                          "\"%.60s\" cannot be added; shift, head, material, chore, job, stock and part can",
                           args->words[0]);
     if (read_place(args, kind, &parent, &id, &used, &error) != SG_OK)
         return sg_cli_fail(&error);

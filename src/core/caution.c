@@ -93,6 +93,20 @@ static const struct {
     [SG_CAUTION_CLOSED_DAY] =
         {"closed_day", 0, 0,
          "it lies on a day on which nobody works: nothing of it is cut; give it another date"},
+    [SG_CAUTION_SHEET_ON] =
+        {"sheet_on", 0, 0,
+         "the sheet said to lie on the table is not of the stock that is cut first: its load is "
+         "planned; set sheet_on"},
+    [SG_CAUTION_LEVEL_READ] =
+        {"level_read", SG_DIM_DURATION, 0,
+         "the hopper was read {a} before the shift or after its start: read it again and set "
+         "hopper_level and hopper_read"},
+    [SG_CAUTION_CLEAN_OUT] =
+        {"clean_out", SG_DIM_MASS, SG_DIM_MASS,
+         "the tank will hold {a} of garnet since its last clean-out, {b} is the limit: plan the "
+         "clean-out"},
+    [SG_CAUTION_ORDER_BAGS] = {"order_bags", SG_DIM_NUMBER, SG_DIM_NUMBER,
+                               "{a} bags are to be ordered, so that {b} are left after the plan"},
     [SG_CAUTION_SILICA] =
         {"silica", 0, 0,
          "dust and dried sludge hold crystalline silica: keep it wet, no dry sweeping, follow local "

@@ -12,6 +12,8 @@ const char *const sg_words_edge[] = {"separation", "coarse", "medium", "fine", "
 const char *const sg_words_hazard[] = {"silica",   "hydrogen", "beryllium", "toxic", "brittle",
                                        "tempered", "laminate", "verify",    NULL};
 static const char *const words_pump[] = {"direct", "intensifier", NULL};
+const char *const sg_words_owner[] = {"shop", "customer", NULL};
+static const char *const words_chore_when[] = {"shift_start", "job", "sheet", "piece", "shift_end", NULL};
 static const char *const words_refill_at[] = {"pieces", "sheets", NULL};
 static const char *const words_refill_amount[] = {"full", "enough", NULL};
 static const char *const words_refill_when[] = {"latest", "least_wait", NULL};
@@ -140,6 +142,10 @@ static const struct sg_field stock_fields[] = {
     SECONDS("pierce_seconds", "pierce_seconds_s", pierce_seconds, OPT,
             "time of one pierce typed by the shop; it wins over the model"),
     CHOICE("turn", "turn", turn, 0, sg_words_yes_no, "pieces may be turned by 90 degrees on the sheet"),
+    CHOICE("fill", "fill", fill, 0, sg_words_yes_no,
+           "fill the hopper when the first sheet of this stock is loaded, due or not"),
+    CHOICE("owner", "owner", owner, 0, sg_words_owner, "whose sheets they are"),
+    TEXT("lot", "lot", lot, SG_TEXT_MAX, "lot or heat number of the sheets, for the job sheet"),
 };
 #undef KIND
 #undef STRUCT
@@ -177,6 +183,19 @@ static const struct sg_field part_fields[] = {
     SECONDS("pierce_seconds", "pierce_seconds_s", pierce_seconds, OPT,
             "time of one pierce typed by the shop; none: the stock's"),
     TEXT("note", "note", note, SG_NOTE_MAX, "anything worth knowing about the part"),
+    WHOLE("scrap", "scrap", scrap, 0, 0, 1000000, 1000, "pieces cut beyond the quantity, because some fail"),
+    {.kind = KIND,
+     .name = "edge_least",
+     .column = "edge_least",
+     .type = SG_FIELD_EDGE,
+     .dimension = SG_DIM_NUMBER,
+     .offset = offsetof(STRUCT, edge_least),
+     .count = 1,
+     .flags = OPT,
+     .min = 1,
+     .max = 5,
+     .words = sg_words_edge,
+     .meaning = "coarsest edge that will do, when a shift is late; none: only the one wanted"},
 };
 #undef KIND
 #undef STRUCT
@@ -191,6 +210,9 @@ static const struct sg_field shift_fields[] = {
     OTHER("breaks", "breaks", n_breaks, SG_FIELD_SPANS, OPT, "breaks of the people, 09:30-09:45,12:00-12:30"),
     CHOICE("run_in_breaks", "run_in_breaks", run_in_breaks, 0, sg_words_yes_no,
            "the machine may cut through a break"),
+    CHOICE("fill_before_breaks", "fill_before_breaks", fill_before_breaks, 0, sg_words_yes_no,
+           "fill the hopper at the last boundary before each break, due or not"),
+    TEXT("sheet_on", "sheet_on", sheet_on, 80, "stock whose sheet lies on the table at the start, as 2604/1"),
     CHOICE("closed", "closed", closed, 0, sg_words_yes_no, "the shift is over; plan then shows the next one"),
     OTHER("closed_days", "closed_days", n_closed_days, SG_FIELD_DATES, OPT, "days on which nobody works"),
 };
@@ -242,6 +264,13 @@ static const struct sg_field machine_fields[] = {
     HANDS_ON("refill_per_bag", "refill_per_bag_s", refill_per_bag, 0, "time for each bag of a refill"),
     CHOICE("refill_stops_cutting", "refill_stops_cutting", refill_stops_cutting, 0, sg_words_yes_no,
            "a refill stops the machine; no is for an unpressurised hopper only"),
+    WHOLE("reorder", "reorder", reorder, 0, 0, 1000000, 10000,
+          "bags that should be left after the plan; fewer are to be ordered"),
+    OTHER("hopper_read", "hopper_read", hopper_read, SG_FIELD_MOMENT, OPT, "when hopper_level was read"),
+    NUMBER("sludge", "sludge_kg", sludge, SG_DIM_MASS, 0, 0, 1e6, 0,
+           "garnet in the tank since its last clean-out, when the shift starts"),
+    NUMBER("clean_out", "clean_out_kg", clean_out, SG_DIM_MASS, OPT | ABOVE, 0, 1e6, 0,
+           "garnet in the tank at which it is to be cleaned out"),
     CHOICE("refill_at", "refill_at", refill_at, 0, words_refill_at,
            "a refill may fall between pieces, or sheets only"),
     CHOICE("refill_amount", "refill_amount", refill_amount, 0, words_refill_amount,
@@ -330,6 +359,17 @@ static const struct sg_field material_fields[] = {
 #undef KIND
 #undef STRUCT
 
+#define KIND SG_KIND_CHORE
+#define STRUCT struct sg_chore
+static const struct sg_field chore_fields[] = {
+    CHOICE("when", "when_done", when, 0, words_chore_when,
+           "before the first job, before each job, after each sheet, once a piece after its sheet, after the "
+           "last job"),
+    HANDS_ON("time", "time_s", time, 0, "time that it takes, of a piece's for each piece"),
+};
+#undef KIND
+#undef STRUCT
+
 #define COUNT_OF(array) ((int)(sizeof(array) / sizeof *(array)))
 
 static const struct {
@@ -345,6 +385,7 @@ static const struct {
     [SG_KIND_MACHINE] = {"machine", sizeof(struct sg_machine), machine_fields, COUNT_OF(machine_fields)},
     [SG_KIND_HEAD] = {"head", sizeof(struct sg_head), head_fields, COUNT_OF(head_fields)},
     [SG_KIND_MATERIAL] = {"material", sizeof(struct sg_material), material_fields, COUNT_OF(material_fields)},
+    [SG_KIND_CHORE] = {"chore", sizeof(struct sg_chore), chore_fields, COUNT_OF(chore_fields)},
 };
 
 const struct sg_field *sg_fields(enum sg_kind kind, int *count)

@@ -28,6 +28,8 @@ const struct sg_machine sg_fresh_machine = {
     .hopper_level = LB(600),
     .bag = LB(55),
     .bags_in_stock = 20,
+    .hopper_read = SG_NO_MOMENT,
+    .clean_out = UNKNOWN,
     .refill = MINUTES(3),
     .refill_per_bag = 30,
     .refill_stops_cutting = 1,
@@ -92,6 +94,7 @@ const struct sg_shift sg_fresh_shift = {
     .start = 6 * 3600,
     .end = 14 * 3600,
     .run_in_breaks = 1,
+    .sheet_on = "",
 };
 
 const struct sg_job sg_fresh_job = {
@@ -121,6 +124,7 @@ const struct sg_stock sg_fresh_stock = {
     .feed = UNKNOWN,
     .pierce_seconds = UNKNOWN,
     .turn = 1,
+    .lot = "",
 };
 
 const struct sg_part sg_fresh_part = {
@@ -137,6 +141,7 @@ const struct sg_part sg_fresh_part = {
     .edge = UNKNOWN,
     .feed = UNKNOWN,
     .pierce_seconds = UNKNOWN,
+    .edge_least = UNKNOWN,
 };
 
 const struct sg_material sg_fresh_material = {
@@ -150,4 +155,10 @@ const struct sg_material sg_fresh_material = {
     .head = SG_HEAD_ABRASIVE,
     .basis = SG_BASIS_ESTIMATE,
     .source = "",
+};
+
+const struct sg_chore sg_fresh_chore = {
+    .name = "",
+    .when = SG_CHORE_SHIFT_START,
+    .time = 300,
 };

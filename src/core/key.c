@@ -119,11 +119,25 @@ static enum sg_status find_material(const struct sg_shop *shop, const char *name
     return SG_OK;
 }
 
+static enum sg_status find_chore(const struct sg_shop *shop, const char *name, struct sg_target *out,
+                                 struct sg_error *error)
+{
+    for (int32_t i = 0; i < shop->n_chores; i++)
+        if (strcmp(shop->chores[i].name, name) == 0) {
+            *out = (struct sg_target){SG_KIND_CHORE, i};
+            return SG_OK;
+        }
+    return sg_fail(error, SG_BAD_DATA, "no chore \"%.60s\"; `add chore NAME` makes one", name);
+}
+
 static const struct {
     const char *prefix;
     enum sg_status (*find)(const struct sg_shop *, const char *, struct sg_target *, struct sg_error *);
-} prefixes[] = {
-    {"shift:", find_shift}, {"machine:", find_machine}, {"head:", find_head}, {"material:", find_material}};
+} prefixes[] = {{"shift:", find_shift},
+                {"machine:", find_machine},
+                {"head:", find_head},
+                {"material:", find_material},
+                {"chore:", find_chore}};
 
 enum sg_status sg_key_find(const struct sg_shop *shop, const char *key, struct sg_target *out,
                            struct sg_error *error)
@@ -155,6 +169,8 @@ int sg_key_write(const struct sg_shop *shop, struct sg_target target, char *out,
         return snprintf(out, size, "machine:%s", shop->machine.name);
     case SG_KIND_HEAD:
         return snprintf(out, size, "head:%s", shop->heads[target.index].name);
+    case SG_KIND_CHORE:
+        return snprintf(out, size, "chore:%s", shop->chores[target.index].name);
     default:
         return snprintf(out, size, "material:%s", shop->materials[target.index].name);
     }
@@ -175,6 +191,8 @@ void *sg_target_record(const struct sg_shop *shop, struct sg_target target)
         return &shop->heads[target.index];
     case SG_KIND_MATERIAL:
         return &shop->materials[target.index];
+    case SG_KIND_CHORE:
+        return &shop->chores[target.index];
     default:
         return (void *)(uintptr_t)&shop->machine; /* the one record that is not behind a pointer */
     }

@@ -40,6 +40,7 @@ void sg_planner_free(struct sg_planner *planner)
     free(planner->memory.setups);
     free(planner->heads);
     free(planner->chain);
+    free(planner->places);
     free(planner->head_marks);
     free(planner->material_said);
     sg_run_free(&planner->plan.run);
@@ -108,12 +109,63 @@ static bool make_room(struct sg_planner *p, const struct sg_shop *shop)
                            sizeof *p->material_said);
 }
 
+/* ---- the run ---- */
+
+static bool add_place(struct sg_planner *p, int32_t *n, int32_t batch, int32_t sheet, int64_t cut)
+{
+    if (!sg_planner_room(p, &p->places, &p->places_room, *n + 1, sizeof *p->places))
+        return false;
+    int32_t at = (*n)++;
+    const struct sg_refill_place place = {batch, sheet, cut};
+    for (; at > 0; at--) { /* in order of the run */
+        const struct sg_refill_place *before = &p->places[at - 1];
+        if (before->batch < batch ||
+            (before->batch == batch &&
+             (before->sheet < sheet || (before->sheet == sheet && before->cut <= cut))))
+            break;
+        p->places[at] = *before;
+    }
+    p->places[at] = place;
+    return true;
+}
+
+/* Refills wanted where the first sheet of a stock is loaded. */
+static int32_t places_at_loads(struct sg_planner *p, const struct sg_shop *shop)
+{
+    int32_t n = 0, last = SG_UNKNOWN;
+    for (int32_t i = 0; i < p->plan.n_batches; i++) {
+        const struct sg_batch *batch = &p->plan.batches[i];
+        if (batch->stock != last && shop->stocks[batch->stock].fill)
+            add_place(p, &n, i, 1, 0);
+        last = batch->stock;
+    }
+    return n;
+}
+
+/* The last boundary before a break: where the run just made is cutting when the break comes. */
+static bool place_before(const struct sg_run *run, double from, struct sg_refill_place *out)
+{
+    bool found = false;
+    for (int32_t i = 0; i < run->n_events && run->events[i].asked < from; i++) {
+        const struct sg_event *e = &run->events[i];
+        if (e->kind != SG_EVENT_CUT || e->cuts == 0 || e->at >= from)
+            continue;
+        double pieces = floor((from - e->at) / (e->seconds / (double)e->cuts));
+        int64_t whole = pieces < (double)e->cuts ? (int64_t)pieces : e->cuts - 1;
+        *out = (struct sg_refill_place){e->batch, e->sheet, e->first + whole};
+        found = true;
+    }
+    return found;
+}
+
 static void simulate(struct sg_planner *planner, const struct sg_shop *shop)
 {
     struct sg_plan *plan = &planner->plan;
     const struct sg_shift *shift = &shop->shifts[plan->shift];
+    int32_t places = places_at_loads(planner, shop);
     struct sg_run_input input = {.calendar = &shift->calendar,
                                  .start = plan->start.late,
+                                 .sheet_on = plan->sheet_on,
                                  .chores = shop->chores,
                                  .n_chores = shop->n_chores,
                                  .run_in_breaks = shift->run_in_breaks,
@@ -121,11 +173,22 @@ static void simulate(struct sg_planner *planner, const struct sg_shop *shop)
                                  .heads = shop->heads,
                                  .n_heads = shop->n_heads,
                                  .batches = plan->batches,
-                                 .n_batches = plan->n_batches};
-    if (shop->machine.refill_when == SG_WHEN_LEAST_WAIT)
+                                 .n_batches = plan->n_batches,
+                                 .places = planner->places,
+                                 .n_places = places};
+    if (shop->machine.refill_when == SG_WHEN_LEAST_WAIT && places == 0)
         sg_run_least_wait(&input, &plan->run, &planner->scratch);
     else
         sg_run_simulate(&input, &plan->run);
+    for (int i = 0; shift->fill_before_breaks && i < shift->calendar.n_breaks && !plan->run.failed; i++) {
+        struct sg_refill_place place;
+        if (!place_before(&plan->run, shift->calendar.breaks[i].from_s, &place))
+            continue;
+        add_place(planner, &places, place.batch, place.sheet, place.cut);
+        input.places = planner->places;
+        input.n_places = places;
+        sg_run_simulate(&input, &plan->run);
+    }
 }
 
 static void time_jobs(struct sg_plan *plan, const struct sg_shop *shop)
@@ -169,7 +232,9 @@ static void sum_totals(struct sg_planner *planner, const struct sg_shop *shop)
 {
     struct sg_plan *plan = &planner->plan;
     struct sg_plan_totals *t = &plan->totals;
-    *t = (struct sg_plan_totals){.hands_on = plan->run.hands_on,
+    int32_t wanted = shop->machine.reorder + plan->run.bags_short - plan->run.bags_left;
+    *t = (struct sg_plan_totals){.bags_to_order = wanted > 0 && shop->machine.bag > 0 ? wanted : 0,
+                                 .hands_on = plan->run.hands_on,
                                  .waiting = plan->run.waiting + plan->start.late,
                                  .bags = plan->run.bags,
                                  .refills = plan->run.refills};
@@ -184,6 +249,7 @@ static void sum_totals(struct sg_planner *planner, const struct sg_shop *shop)
         bool unknown = job->sheets == SG_UNKNOWN || t->sheets == SG_UNKNOWN;
         t->sheets = unknown ? SG_UNKNOWN : t->sheets + job->sheets;
     }
+    t->sludge = shop->machine.sludge + t->garnet; /* all garnet that is used ends in the tank */
     for (int32_t i = 0; i < plan->n_stocks; i++) {
         const struct sg_plan_stock *stock = &plan->stocks[i];
         double jet = (stock->cut + stock->pierce) * shop->heads[stock->head].heads;
@@ -223,6 +289,15 @@ static bool is_closed_day(const struct sg_shift *shift)
     return false;
 }
 
+/* The sheet found on the table is of the stock that is cut first. */
+static bool is_on_table(const struct sg_plan *plan, const struct sg_shop *shop)
+{
+    const char *key = shop->shifts[plan->shift].sheet_on;
+    struct sg_target target;
+    return key && key[0] && plan->n_batches > 0 && sg_key_find(shop, key, &target, NULL) == SG_OK &&
+           target.kind == SG_KIND_STOCK && target.index == plan->batches[0].stock;
+}
+
 /* One shift, with the machine and heads of shop as it finds them. */
 static enum sg_status plan_one(struct sg_planner *planner, const struct sg_shop *shop, int32_t shift,
                                struct sg_error *error)
@@ -238,6 +313,7 @@ static enum sg_status plan_one(struct sg_planner *planner, const struct sg_shop 
     sg_plan_pieces(planner, shop);
     if (plan->closed_day)
         plan->n_batches = 0;
+    plan->sheet_on = is_on_table(plan, shop);
     simulate(planner, shop);
     if (plan->run.failed && plan->run.n_events >= SG_RUN_MAX_EVENTS)
         return sg_fail(
@@ -288,6 +364,7 @@ static void carry_over(struct sg_planner *p, struct sg_shop *view)
     view->machine.hopper_level = run->level_end;
     view->machine.bags_in_stock = run->bags_left;
     view->machine.head_fitted = run->fitted_end;
+    view->machine.sludge = p->plan.totals.sludge;
     for (int32_t i = 0; i < view->n_heads; i++) {
         p->heads[i].tube_hours = run->hours[i];
         p->heads[i].orifice_hours = run->hours[view->n_heads + i];

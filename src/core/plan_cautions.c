@@ -197,11 +197,33 @@ static void say_wear(struct sg_planner *p, const struct sg_shop *shop)
     }
 }
 
+/* The hopper's reading, the tank and the bags. A reading holds for what it says when it is made within the
+ * half day before the first shift of a chain starts. */
+static void say_stores(struct sg_planner *p, const struct sg_shop *shop)
+{
+    const struct sg_plan *plan = &p->plan;
+    const struct sg_machine *m = &shop->machine;
+    const struct sg_shift *shift = &shop->shifts[plan->shift];
+    if (m->hopper_read != SG_NO_MOMENT && !plan->start.carried) {
+        double age = (double)shift->date * SG_DAY_S + shift->start - (double)m->hopper_read;
+        if (age < 0 || age > SG_DAY_S / 2)
+            add(p, SG_CAUTION_LEVEL_READ, SG_KIND_MACHINE, 0, fabs(age), (double)NAN);
+    }
+    if (plan->totals.sludge > m->clean_out)
+        add(p, SG_CAUTION_CLEAN_OUT, SG_KIND_MACHINE, 0, plan->totals.sludge, m->clean_out);
+    if (plan->totals.bags_to_order > 0)
+        add(p, SG_CAUTION_ORDER_BAGS, SG_KIND_MACHINE, 0, plan->totals.bags_to_order, m->reorder);
+}
+
 static void say_shift(struct sg_planner *p, const struct sg_shop *shop)
 {
     struct sg_plan *plan = &p->plan;
+    const struct sg_shift *shift = &shop->shifts[plan->shift];
     if (plan->closed_day)
         add(p, SG_CAUTION_CLOSED_DAY, SG_KIND_SHIFT, plan->shift, (double)NAN, (double)NAN);
+    if (shift->sheet_on && shift->sheet_on[0] && plan->n_batches > 0 && !plan->sheet_on)
+        add(p, SG_CAUTION_SHEET_ON, SG_KIND_SHIFT, plan->shift, (double)NAN, (double)NAN);
+    say_stores(p, shop);
     for (int32_t i = 0; i < plan->n_jobs; i++)
         if (plan->jobs[i].late > 0)
             add(p, SG_CAUTION_LATE, SG_KIND_JOB, plan->first_job + i, plan->jobs[i].late, (double)NAN);

@@ -26,8 +26,10 @@ struct sg_setup_memory {
 struct sg_planner {
     struct sg_plan plan;
     struct sg_setup_memory memory;
-    struct sg_head *heads; /* as the shift that is planned finds them */
-    int32_t *chain;        /* shifts planned before it, in order */
+    struct sg_head *heads;          /* as the shift that is planned finds them */
+    int32_t *chain;                 /* shifts planned before it, in order */
+    struct sg_refill_place *places; /* refills wanted although they are not due */
+    int32_t places_room;
     int32_t heads_now_room, chain_room;
     struct sg_run scratch; /* of the least-wait search */
     unsigned *head_marks;  /* marks of each head already said in this plan */

@@ -9,7 +9,7 @@
 static struct sg_machine relevant_machine(const struct sg_machine *machine)
 {
     struct sg_machine m = *machine;
-    m.hopper_level = 0;
+    m.hopper_level = m.sludge = 0;
     m.bags_in_stock = m.head_fitted = 0;
     return m;
 }

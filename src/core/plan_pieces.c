@@ -96,7 +96,8 @@ static bool plan_part(const struct place *place, const struct sg_part *part, str
     batch->pierce = times(part->pierces, setup.pierce) / heads;
     batch->rapid = rapid_length(part) / machine->rapid * 60 + part->pierces * machine->z_lift;
     batch->garnet = setup.garnet * heads / 1000 * ((batch->cut + batch->pierce) / 60);
-    batch->cuts = out->cuts = (part->quantity + stock->stack - 1) / stock->stack;
+    int64_t pieces = part->quantity == 0 ? 0 : (int64_t)part->quantity + part->scrap;
+    batch->cuts = out->cuts = (pieces + stock->stack - 1) / stock->stack;
     double cuts = (double)out->cuts;
     out->traverse = setup.traverse;
     out->edge_cut = setup.edge_cut;
@@ -104,7 +105,7 @@ static bool plan_part(const struct place *place, const struct sg_part *part, str
     out->basis =
         sg_basis_weaker(setup.traverse_basis, part->pierces > 0 ? setup.pierce_basis : SG_BASIS_TYPED);
     out->each = (batch->cut + batch->pierce + batch->rapid) / stock->stack;
-    out->mass = part->quantity == 0 ? 0 : part->quantity * piece_mass(part, stock, place->material);
+    out->mass = pieces == 0 ? 0 : (double)pieces * piece_mass(part, stock, place->material);
     bool known = isfinite(out->each) || out->cuts == 0;
     out->each = isfinite(out->each) ? out->each : (double)NAN;
     out->cut = out->cuts == 0 ? 0 : known ? cuts * batch->cut : (double)NAN;

@@ -83,6 +83,7 @@ union record {
     struct sg_shift shift;
     struct sg_head head;
     struct sg_material material;
+    struct sg_chore chore;
 };
 
 static void make_fresh(const struct sg_desk *desk, enum sg_kind kind, const char *id, int32_t today,
@@ -106,6 +107,10 @@ static void make_fresh(const struct sg_desk *desk, enum sg_kind kind, const char
         record->shift = sg_fresh_shift;
         record->shift.id = id;
         record->shift.date = today;
+        break;
+    case SG_KIND_CHORE:
+        record->chore = sg_fresh_chore;
+        record->chore.name = id;
         break;
     case SG_KIND_HEAD:
         record->head = sg_fresh_heads[0];
@@ -163,9 +168,10 @@ static enum sg_status find_new(struct sg_desk *desk, enum sg_kind kind, int64_t 
                                struct sg_error *error)
 {
     const struct sg_shop *shop = &desk->held.shop;
-    const int32_t counts[SG_KINDS] = {[SG_KIND_JOB] = shop->n_jobs,   [SG_KIND_STOCK] = shop->n_stocks,
-                                      [SG_KIND_PART] = shop->n_parts, [SG_KIND_SHIFT] = shop->n_shifts,
-                                      [SG_KIND_HEAD] = shop->n_heads, [SG_KIND_MATERIAL] = shop->n_materials};
+    const int32_t counts[SG_KINDS] = {[SG_KIND_JOB] = shop->n_jobs,    [SG_KIND_STOCK] = shop->n_stocks,
+                                      [SG_KIND_PART] = shop->n_parts,  [SG_KIND_SHIFT] = shop->n_shifts,
+                                      [SG_KIND_HEAD] = shop->n_heads,  [SG_KIND_MATERIAL] = shop->n_materials,
+                                      [SG_KIND_CHORE] = shop->n_chores};
     for (int32_t i = 0; i < counts[kind]; i++) {
         int64_t at;
         *target = (struct sg_target){kind, i};

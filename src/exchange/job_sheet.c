@@ -275,6 +275,10 @@ static void put_stock_line(struct sg_text *out, const struct sg_shop *shop, cons
     sg_text_format(out, ", %s head", shop->heads[planned->head].name);
     if (planned->setup.abrasive)
         sg_text_format(out, ", edge %.3g %s", stock->edge, sg_edge_word(stock->edge));
+    if (stock->owner == SG_OWNER_CUSTOMER)
+        sg_text_put(out, ", customer's sheets");
+    if (stock->lot[0])
+        sg_text_format(out, ", lot %s", stock->lot);
     if (planned->sheets != SG_UNKNOWN)
         sg_text_format(out, ", %lld sheets %s x %s %s", (long long)planned->sheets,
                        show(shop, SG_DIM_LENGTH, stock->sheet_length, decimals, c[1]),

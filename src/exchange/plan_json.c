@@ -44,6 +44,7 @@ static void put_part(struct sg_json *json, const struct sg_part *part, const str
     sg_json_text(json, "part", part->id);
     sg_json_text(json, "name", part->name);
     sg_json_whole(json, "quantity", part->quantity);
+    sg_json_whole(json, "scrap", part->scrap);
     sg_json_number(json, "cut_length_mm", part->cut_length);
     sg_json_whole(json, "pierces", part->pierces);
     sg_json_number(json, "traverse_mm_min", planned->traverse);
@@ -79,6 +80,8 @@ static void put_stock(struct sg_json *json, const struct sg_shop *shop, const st
     sg_json_text(json, "pierce_basis", sg_basis_word(planned->setup.pierce_basis));
     put_count(json, "sheets", planned->sheets);
     put_count(json, "sheets_on_hand", stock->sheets);
+    sg_json_text(json, "owner", sg_words_owner[stock->owner]);
+    sg_json_text(json, "lot", stock->lot[0] ? stock->lot : NULL);
     sg_json_number(json, "sheet_mass_kg", planned->sheet_mass);
     sg_json_number(json, "slat_load_kg_m2", planned->slat_load);
     sg_json_number(json, "load_s", planned->load);
@@ -161,6 +164,8 @@ static void put_totals(struct sg_json *json, const struct sg_plan_totals *t)
     sg_json_whole(json, "refills", t->refills);
     put_count(json, "sheets", t->sheets);
     sg_json_whole(json, "pieces", t->pieces);
+    sg_json_whole(json, "bags_to_order", t->bags_to_order);
+    sg_json_number(json, "sludge_kg", t->sludge);
     sg_json_end_object(json);
 }
 

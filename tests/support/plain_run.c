@@ -80,6 +80,18 @@ static struct plain_event *stop_and_do(struct shop_floor *f, int kind, double se
     return event;
 }
 
+/* The shop's own work: a time for each chore of that kind, and for each piece of it. */
+static void chores(struct shop_floor *f, int when, int64_t times)
+{
+    for (int32_t i = 0; i < f->in->n_chores; i++) {
+        double seconds = 0;
+        for (int64_t n = 0; n < times && f->in->chores[i].when == when; n++)
+            seconds += f->in->chores[i].time;
+        if (seconds > 0)
+            stop_and_do(f, SG_EVENT_CHORE, seconds)->chore = (int16_t)i;
+    }
+}
+
 static double rest_of_everything(const struct shop_floor *f)
 {
     const struct sg_batch *batch = batch_of(f);
@@ -326,23 +338,28 @@ static void change_what_is_worn(struct shop_floor *f)
     *orifice += jet_on;
 }
 
-static bool run_one_batch(struct shop_floor *f)
+static void run_one_batch(struct shop_floor *f)
 {
     const struct sg_batch *batch = batch_of(f);
     int64_t left = batch->cuts;
     for (f->sheet = 1; left > 0; f->sheet++) {
         f->piece = 0;
+        if (f->sheet == 1 && (f->batch_index == 0 || batch->job != batch[-1].job))
+            chores(f, SG_CHORE_JOB, 1);
         f->pieces = left < batch->per_sheet ? left : batch->per_sheet;
         if (f->fitted != batch->head && f->in->machine->head_change > 0)
             stop_and_do(f, SG_EVENT_HEAD_CHANGE, f->in->machine->head_change);
         f->fitted = batch->head;
         change_what_is_worn(f);
-        stop_and_do(f, SG_EVENT_LOAD, batch->load);
+        if (!(f->in->sheet_on && f->batch_index == 0 && f->sheet == 1))
+            stop_and_do(f, SG_EVENT_LOAD, batch->load);
         if (!cut_one_sheet(f))
-            return false;
+            return;
+        f->piece = f->pieces;
+        chores(f, SG_CHORE_PIECE, f->pieces * (batch->stack > 0 ? batch->stack : 1));
+        chores(f, SG_CHORE_SHEET, 1);
         left -= f->pieces;
     }
-    return true;
 }
 
 double plain_level_at(const struct sg_run_input *input, const struct plain_run *run, double at, int before)
@@ -362,6 +379,9 @@ void plain_run(const struct sg_run_input *input, struct plain_run *out)
 {
     struct shop_floor floor = {.in = input,
                                .out = out,
+                               .now = input->start,
+                               .person_free = input->start,
+                               .sheet = 1,
                                .level = input->machine->hopper_level,
                                .stock = input->machine->bags_in_stock,
                                .fitted = input->machine->head_fitted};
@@ -374,9 +394,16 @@ void plain_run(const struct sg_run_input *input, struct plain_run *out)
         floor.tube_s[i] = input->heads[i].tube_hours;
         floor.orifice_s[i] = input->heads[i].orifice_hours;
     }
-    for (floor.batch_index = 0; floor.batch_index < input->n_batches; floor.batch_index++)
-        if (!run_one_batch(&floor))
-            break;
+    if (input->n_batches > 0)
+        chores(&floor, SG_CHORE_SHIFT_START, 1);
+    for (floor.batch_index = 0; floor.batch_index < input->n_batches && out->finished; floor.batch_index++)
+        run_one_batch(&floor);
+    if (input->n_batches > 0 && out->finished) {
+        floor.batch_index = input->n_batches - 1;
+        floor.sheet = 1;
+        floor.piece = 0;
+        chores(&floor, SG_CHORE_SHIFT_END, 1);
+    }
     out->end = floor.now;
     out->level_end = floor.level;
 }

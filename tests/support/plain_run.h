@@ -12,6 +12,7 @@ struct plain_event {
     double at, seconds, asked; /* s */
     double level, garnet;      /* kg when it starts; kg added or taken */
     int32_t bags;
+    int16_t chore;  /* of CHORE */
     unsigned flags; /* enum sg_event_flag */
 };
 

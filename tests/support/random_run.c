@@ -84,6 +84,7 @@ static void make_batch(struct random *r, const struct random_limits *limits, con
         batch->garnet = full * (one_in(r, 3) ? 0.05 * (1 + random_below(r, 20)) : random_unit(r));
     if (limits->inside && batch->head != 1 && one_in(r, 12))
         batch->garnet = full * (1 + 3 * random_unit(r));
+    batch->stack = (int32_t)random_below(r, 4);
     batch->load = limits->no_load_time && one_in(r, 4) ? 0 : figure(r, 60, 8);
     batch->first_check = figure_or_zero(r, 2, 30, 8);
     batch->grid_known = one_in(r, 2);
@@ -130,6 +131,12 @@ void random_run_make(struct random *r, const struct random_limits *limits, struc
                                        .n_heads = 3,
                                        .batches = out->batches,
                                        .n_batches = n};
+    for (int i = 0; limits->chores && i < RANDOM_CHORES; i++)
+        out->chores[i] = (struct sg_chore){.name = "", .when = i, .time = figure_or_zero(r, 2, 30, 4)};
+    out->input.chores = out->chores;
+    out->input.n_chores = limits->chores ? RANDOM_CHORES : 0;
+    out->input.start = limits->chores ? figure_or_zero(r, 2, 60, 60) : 0;
+    out->input.sheet_on = limits->chores && one_in(r, 3);
     if (limits->places && one_in(r, 3))
         make_places(r, out);
 }

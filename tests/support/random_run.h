@@ -6,13 +6,14 @@
 #include "sandglass/run.h"
 #include "support/random.h"
 
-enum { RANDOM_BATCHES = 6, RANDOM_PLACES = 6 };
+enum { RANDOM_BATCHES = 6, RANDOM_PLACES = 6, RANDOM_CHORES = 5 };
 
 struct random_run {
     struct sg_calendar calendar;
     struct sg_machine machine;
     struct sg_head heads[3]; /* abrasive, water, a second abrasive one */
     struct sg_batch batches[RANDOM_BATCHES];
+    struct sg_chore chores[RANDOM_CHORES];
     struct sg_refill_place places[RANDOM_PLACES];
     struct sg_run_input input; /* points into the same struct: do not copy it */
 };
@@ -23,6 +24,7 @@ struct random_limits {
     bool inside;          /* pieces that take more than a full hopper may come up */
     bool no_load_time;    /* some loads take no time */
     int breaks;           /* at most */
+    bool chores;          /* the shop's own work, a late start, a sheet that lies on the table already may come up */
     bool places;          /* refills wanted early may come up */
     unsigned short_stock; /* one in this many has few bags; 0: never */
 };
