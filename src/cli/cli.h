@@ -84,6 +84,7 @@ int sg_run_new(const struct sg_args *args);
 int sg_run_add(const struct sg_args *args);
 int sg_run_set(const struct sg_args *args);
 int sg_run_try(const struct sg_args *args);
+int sg_run_suggest(const struct sg_args *args);
 int sg_run_plan(const struct sg_args *args);
 int sg_run_sheet(const struct sg_args *args);
 int sg_run_import(const struct sg_args *args);

@@ -19,6 +19,8 @@ const struct sg_command sg_commands[] = {
      sg_run_set},
     {"try", "set TARGET FIELD=VALUE ...", "f json", 3, -1,
      "what a change would do to the plan: before, after, change; writes nothing", sg_run_try},
+    {"suggest", "[SHIFT]", "f json", 0, 1,
+     "the cheapest changes that end a shift earlier, each tried; exit 1 if none does", sg_run_suggest},
     {"plan", "[SHIFT]", "f csv json", 0, 1,
      "the plan of a shift: when it ends, refills, times, garnet, cautions", sg_run_plan},
     {"import", "JOB[/STOCK] FILE.csv", "f replace map good-only bad dry-run encoding separator json", 2, 2,

@@ -73,6 +73,11 @@ const struct sg_shop *sg_draft_shop(const struct sg_draft *draft)
     return &draft->held.shop;
 }
 
+const struct sg_shop *sg_draft_kept(const struct sg_draft *draft)
+{
+    return &draft->desk->held.shop;
+}
+
 enum sg_status sg_draft_plan(struct sg_draft *draft, int32_t shift, const struct sg_plan **out,
                              struct sg_error *error)
 {

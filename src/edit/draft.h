@@ -22,6 +22,9 @@ const struct sg_shop *sg_draft_shop(const struct sg_draft *draft);
 enum sg_status sg_draft_plan(struct sg_draft *draft, int32_t shift, const struct sg_plan **out,
                              struct sg_error *error);
 
+/* The kept shop that the draft lies over. */
+const struct sg_shop *sg_draft_kept(const struct sg_draft *draft);
+
 /* What is typed into a field right now. Whole text that keeps to the rules goes into the draft; anything else
  * puts the kept value back, and typed says what would be right. Fields that move a job (shift, order) are
  * changed with sg_draft_set only. */
