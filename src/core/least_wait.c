@@ -1,131 +1,175 @@
-/* Where refills cost the least: a search over places, each judged by running the whole shift with it.
+/* Where refills cost the least: refill after refill, every boundary at which it may fall, each judged by
+ * running the whole shift with it.
  *
- * A refill moved to an earlier boundary changes the end of the shift only through what waits: a person in a
- * break, a piece that no longer fits before one, a filling that the machine overtakes. So the places worth
- * trying before the latest one are the starts of stretches (a sheet, after a check or a break), the last
- * boundary before a break, and the boundary from which a filling is just done in time. */
+ * Of two ways to refill at the same boundary with as much in the hopper, the one that is done earlier is
+ * never worse for what comes after: nothing in the run ends later for having started earlier. So only the
+ * best way to each boundary is kept, and the work grows with the square of the boundaries between two
+ * refills, not with their power. Where there are more than MAX_PLACES of them, those at which what waits can
+ * change are looked at (the start of a sheet, the last before a break, the last from which a filling is done
+ * in time), and others evenly between. */
 #include "sandglass/run.h"
 
 enum { MAX_REFILLS = 24, MAX_PLACES = 96, WORK = 400000 }; /* WORK: events run in all */
 
+/* A way through the first refills: the n that do not fall where the rule has them, and how it stands after
+ * the last. */
+struct way {
+    struct sg_refill_place places[MAX_REFILLS], last;
+    int32_t n;
+    double done, cut_at, level; /* s when the last filling ends and cutting goes on; kg then */
+    int32_t bags;
+};
+
 struct search {
     struct sg_run_input input;
     struct sg_run *run;
-    struct sg_refill_place places[MAX_REFILLS], best[MAX_REFILLS];
-    int32_t n_best, refills;
+    struct way ways[MAX_PLACES], next[MAX_PLACES], best;
+    int32_t n_ways, n_next, refills;
     double best_end;
     int64_t work;
 };
-
-/* Run with the first n places. */
-static void run_with(struct search *s, int32_t n)
-{
-    s->input.places = s->places;
-    s->input.n_places = n;
-    sg_run_simulate(&s->input, s->run);
-    s->work += s->run->n_events + 1;
-}
 
 static bool same_place(const struct sg_refill_place *a, const struct sg_refill_place *b)
 {
     return a->batch == b->batch && a->sheet == b->sheet && a->cut == b->cut;
 }
 
-static int add_place(struct sg_refill_place *places, int n, const struct sg_event *e, int64_t cut)
+/* Run with the places of a way; false where that is no plan with the fewest refills. */
+static bool run_with(struct search *s, const struct way *way)
 {
-    struct sg_refill_place place = {e->batch, e->sheet, e->first + cut};
-    if (cut < 0 || cut >= e->cuts || n == MAX_PLACES || (n > 0 && same_place(&places[n - 1], &place)))
-        return n;
-    places[n] = place;
-    return n + 1;
+    s->input.places = way->places;
+    s->input.n_places = way->n;
+    sg_run_simulate(&s->input, s->run);
+    s->work += s->run->n_events + 1;
+    if (s->run->failed || !s->run->finished || s->run->refills != s->refills)
+        return false;
+    if (s->run->end < s->best_end - 1e-9) {
+        s->best_end = s->run->end;
+        s->best = *way;
+    }
+    return true;
 }
 
-/* Places inside one stretch of cuts, in order of the run. */
-static int places_in(const struct search *s, const struct sg_event *e, const struct sg_event *latest,
-                     struct sg_refill_place *places, int n)
+/* Index of the refill number `wanted` of the run just made, or -1. */
+static int32_t find_refill(const struct sg_run *run, int32_t wanted)
+{
+    for (int32_t i = 0; i < run->n_events; i++)
+        if (run->events[i].kind == SG_EVENT_REFILL && wanted-- == 0)
+            return i;
+    return -1;
+}
+
+/* Whether a refill may fall before any cut of the event's sheet, or before the first only. */
+static bool by_piece(const struct search *s, const struct sg_event *e)
+{
+    const struct sg_machine *m = s->input.machine;
+    const struct sg_batch *batch = &s->input.batches[e->batch];
+    int64_t left = batch->cuts - (e->sheet - 1) * batch->per_sheet;
+    double sheet_kg = (double)(left < batch->per_sheet ? left : batch->per_sheet) * batch->garnet;
+    return m->refill_at == SG_AT_PIECES || sheet_kg > m->hopper - m->low_line + 1e-9;
+}
+
+/* Whether the boundary before cut k of a stretch is one at which what waits can change. */
+static bool worth_trying(const struct search *s, const struct sg_event *e, const struct sg_event *late,
+                         int64_t k)
 {
     const struct sg_calendar *calendar = s->input.calendar;
-    double each = e->cuts > 0 ? e->seconds / (double)e->cuts : 0;
-    n = add_place(places, n, e, 0);
-    if (s->input.machine->refill_at == SG_AT_SHEETS || each <= 0)
-        return n;
-    for (int i = 0; i < calendar->n_breaks; i++) {
-        double before = (calendar->breaks[i].from_s - e->at) / each;
-        if (before >= 0 && before <= (double)e->cuts)
-            for (int back = 1; back >= 0; back--)
-                n = add_place(places, n, e, (int64_t)before - back);
-    }
-    double early = (latest->asked - latest->seconds - e->at) / each;
-    if (latest->flags & SG_EVENT_WHILE_CUTTING && early >= 0 && early <= (double)e->cuts)
-        for (int back = 1; back >= -1; back--)
-            n = add_place(places, n, e, (int64_t)early - back);
-    return n;
+    double each = e->cuts > 0 ? e->seconds / (double)e->cuts : e->seconds, at = e->at + (double)k * each;
+    if (k == 0 || fabs(at + late->seconds - late->asked) < 2 * each)
+        return true;
+    for (int i = 0; i < calendar->n_breaks; i++)
+        if (fabs(at - calendar->breaks[i].from_s) < 2 * each)
+            return true;
+    return false;
 }
 
-/* Places before the refill with index `depth` of the run just made, later ones last. */
-static int find_places(const struct search *s, int32_t depth, struct sg_refill_place *places)
+/* Boundaries from the event `first` on and before the refill `late`, in order. */
+static int32_t find_places(const struct search *s, int32_t first, int32_t late,
+                           struct sg_refill_place *places)
 {
-    const struct sg_run *run = s->run;
-    int32_t first = 0, last = run->n_events, refill = 0;
-    for (int32_t i = 0; i < run->n_events; i++)
-        if (run->events[i].kind == SG_EVENT_REFILL) {
-            first = refill < depth ? i + 1 : first;
-            last = refill == depth ? i : last;
-            refill++;
+    const struct sg_event *events = s->run->events;
+    int64_t count = 0, seen = 0;
+    int32_t n = 0;
+    for (int32_t i = first; i < late; i++)
+        count += events[i].kind == SG_EVENT_CUT ? events[i].cuts + 1 : 0;
+    int64_t stride = 1 + 2 * count / MAX_PLACES;
+    for (int32_t i = first; i < late; i++) {
+        const struct sg_event *e = &events[i];
+        if (e->kind != SG_EVENT_CUT)
+            continue;
+        int64_t boundaries = e->cuts > 0 ? e->cuts : 1; /* a part of a piece starts at one, or goes on */
+        bool pieces = by_piece(s, e);
+        for (int64_t k = 0; k < boundaries && n < MAX_PLACES; k++, seen++) {
+            struct sg_refill_place place = {e->batch, e->sheet, e->first + k};
+            bool allowed = (pieces || place.cut == 0) && !(n > 0 && same_place(&places[n - 1], &place));
+            if (allowed && (count < MAX_PLACES || seen % stride == 0 || worth_trying(s, e, &events[late], k)))
+                places[n++] = place;
         }
-    int n = 0;
-    if (last == run->n_events)
-        return 0;
-    const struct sg_event latest = run->events[last];
-    for (int32_t i = first; i < last; i++)
-        if (run->events[i].kind == SG_EVENT_CUT && run->events[i].cuts > 0)
-            n = places_in(s, &run->events[i], &latest, places, n);
+    }
     return n;
 }
 
-static void keep_if_better(struct search *s, int32_t n)
+/* Note how a way stands after refill number `depth` of the run just made, and keep it unless another one to
+ * the same place is as early and as full. */
+static void keep_way(struct search *s, struct way way, int32_t depth)
 {
-    if (!s->run->finished || s->run->refills != s->refills || s->run->end >= s->best_end - 1e-9)
-        return;
-    s->best_end = s->run->end;
-    s->n_best = n;
-    for (int32_t i = 0; i < n; i++)
-        s->best[i] = s->places[i];
+    const struct sg_event *events = s->run->events;
+    int32_t fill = find_refill(s->run, depth), cut = fill;
+    while (cut < s->run->n_events - 1 && events[cut].kind != SG_EVENT_CUT)
+        cut++;
+    way.last = (struct sg_refill_place){events[fill].batch, events[fill].sheet, events[fill].first};
+    way.done = events[fill].at + events[fill].seconds;
+    way.cut_at = events[cut].at;
+    way.level = events[cut].level;
+    way.bags = 0;
+    for (int32_t i = 0; i <= fill; i++)
+        way.bags += events[i].bags;
+    for (int32_t i = 0; i < s->n_next; i++) {
+        const struct way *w = &s->next[i];
+        if (same_place(&w->last, &way.last) && w->done <= way.done && w->cut_at <= way.cut_at &&
+            w->level >= way.level && w->bags <= way.bags)
+            return;
+    }
+    if (s->n_next < MAX_PLACES)
+        s->next[s->n_next++] = way;
 }
 
-/* depth refills are placed; place the next one as late as the rule does, then at each place worth trying. */
-static void descend(struct search *s, int32_t n, int32_t depth)
+/* Refill number `depth` behind one way through those before it: where the rule has it, then at every place
+ * before. */
+static void extend(struct search *s, const struct way *before, int32_t depth)
 {
     struct sg_refill_place places[MAX_PLACES];
-    run_with(s, n);
-    if (s->run->failed || !s->run->finished || s->run->refills != s->refills)
+    struct way way = *before;
+    if (!run_with(s, &way))
         return;
-    keep_if_better(s, n);
-    if (depth == s->refills || n == MAX_REFILLS)
-        return;
-    int count = find_places(s, depth, places);
-    int32_t latest = -1, refill = 0;
-    for (int32_t i = 0; i < s->run->n_events && latest < 0; i++)
-        if (s->run->events[i].kind == SG_EVENT_REFILL && refill++ == depth)
-            latest = i;
-    const struct sg_event late = s->run->events[latest];
-    for (int i = count; i >= 0 && s->work < WORK; i--) {
-        s->places[n] = i == count ? (struct sg_refill_place){late.batch, late.sheet, late.first} : places[i];
-        descend(s, n + 1, depth + 1);
+    int32_t first = depth > 0 ? find_refill(s->run, depth - 1) + 1 : 0, late = find_refill(s->run, depth);
+    int32_t n = find_places(s, first, late, places);
+    keep_way(s, way, depth);
+    for (way.n++; n-- > 0 && s->work < WORK;) {
+        way.places[way.n - 1] = places[n];
+        if (run_with(s, &way))
+            keep_way(s, way, depth);
     }
 }
 
 void sg_run_least_wait(const struct sg_run_input *input, struct sg_run *run, struct sg_run *scratch)
 {
-    struct search s = {.input = *input, .run = scratch};
+    struct search s = {.input = *input, .run = scratch, .n_ways = 1};
     sg_run_simulate(input, run);
     if (run->failed || !run->finished || run->refills == 0 || run->refills > MAX_REFILLS)
         return;
     s.refills = run->refills;
     s.best_end = run->end;
-    descend(&s, 0, 0);
-    s.input.places = s.best;
-    s.input.n_places = s.n_best;
-    if (s.n_best > 0)
+    for (int32_t depth = 0; depth < s.refills; depth++) {
+        s.n_next = 0;
+        for (int32_t i = 0; i < s.n_ways && s.work < WORK; i++)
+            extend(&s, &s.ways[i], depth);
+        for (int32_t i = 0; i < s.n_next; i++)
+            s.ways[i] = s.next[i];
+        s.n_ways = s.n_next;
+    }
+    s.input.places = s.best.places;
+    s.input.n_places = s.best.n;
+    if (s.best.n > 0)
         sg_run_simulate(&s.input, run);
 }
