@@ -1,6 +1,7 @@
 #include "cli/cli.h"
 
 #include <errno.h>
+#include <limits.h>
 #include <locale.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -8,24 +9,33 @@
 #include <string.h>
 #include <unistd.h>
 
+void sg_cli_line(const char *start, const char *text)
+{
+    struct sg_text line = {0};
+    sg_text_put(&line, start);
+    sg_text_shown(&line, text, INT_MAX);
+    fprintf(stderr, "%s\n", line.failed ? "sandglass: no memory for a message" : line.data);
+    sg_text_free(&line);
+}
+
 int sg_cli_fail(const struct sg_error *error)
 {
-    fprintf(stderr, "sandglass: %s\n", error->text);
+    sg_cli_line("sandglass: ", error->text);
     return error->status;
 }
 
 int sg_cli_say(enum sg_status status, const char *format, ...)
 {
+    struct sg_error said;
     va_list arguments;
-    fputs("sandglass: ", stderr);
     va_start(arguments, format);
-    vfprintf(stderr, format, arguments);
+    vsnprintf(said.text, sizeof said.text, format, arguments);
     va_end(arguments);
-    fputc('\n', stderr);
-    return status;
+    said.status = status;
+    return sg_cli_fail(&said);
 }
 
-int sg_cli_put(struct sg_text *text, enum sg_status status)
+int sg_cli_put_bytes(struct sg_text *text, enum sg_status status)
 {
     bool failed = text->failed;
     bool written = failed || (fwrite(text->data ? text->data : "", 1, text->length, stdout) == text->length &&
@@ -36,6 +46,30 @@ int sg_cli_put(struct sg_text *text, enum sg_status status)
     if (!written)
         return sg_cli_say(SG_NO_WRITE, "standard output could not be written: %s", strerror(errno));
     return status;
+}
+
+static bool is_plain(const struct sg_text *text)
+{
+    for (size_t i = 0; i < text->length; i++)
+        if (text->data[i] != '\n' && (text->data[i] < ' ' || (unsigned char)text->data[i] >= 0x7F))
+            return false;
+    return true;
+}
+
+int sg_cli_put(struct sg_text *text, enum sg_status status)
+{
+    if (text->failed || is_plain(text))
+        return sg_cli_put_bytes(text, status);
+    struct sg_text shown = {0};
+    for (char *line = text->data, *end; line; line = end ? end + 1 : NULL) {
+        end = strchr(line, '\n');
+        if (end)
+            *end = '\0';
+        sg_text_shown(&shown, line, INT_MAX);
+        sg_text_put(&shown, end ? "\n" : "");
+    }
+    sg_text_free(text);
+    return sg_cli_put_bytes(&shown, status);
 }
 
 enum sg_status sg_cli_path(const struct sg_args *args, char *out, size_t size, const char **whence,

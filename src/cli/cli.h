@@ -60,8 +60,13 @@ enum sg_status sg_cli_open(const struct sg_args *args, enum sg_store_mode mode, 
                            struct sg_error *error);
 
 /* Put a finished text to standard output, free it, and return status; SG_NO_WRITE or SG_FAULT where that
- * failed. */
+ * failed. What a terminal would act on (control characters but line feeds, marks that turn the direction of
+ * writing) goes out as a \u escape, which in JSON is the same text; sg_cli_put_bytes, for CSV, keeps it. */
 int sg_cli_put(struct sg_text *text, enum sg_status status);
+int sg_cli_put_bytes(struct sg_text *text, enum sg_status status);
+
+/* A line to standard error: start, and text with the same escapes. */
+void sg_cli_line(const char *start, const char *text);
 
 /* "sandglass: TEXT" to standard error; returns the error's status. */
 int sg_cli_fail(const struct sg_error *error);
@@ -79,6 +84,10 @@ bool sg_cli_kind(const char *word, enum sg_kind *kind);
 /* "changes" of an open JSON object. */
 void sg_changes_json(struct sg_json *json, const struct sg_change *changes, int n);
 
+/* The shift with that name ("A" or "shift:A"); NULL: the first that is not closed. */
+enum sg_status sg_cli_shift(const struct sg_shop *shop, const char *name, int32_t *shift,
+                            struct sg_error *error);
+
 int sg_run_example(const struct sg_args *args);
 int sg_run_new(const struct sg_args *args);
 int sg_run_add(const struct sg_args *args);
@@ -86,6 +95,9 @@ int sg_run_set(const struct sg_args *args);
 int sg_run_try(const struct sg_args *args);
 int sg_run_suggest(const struct sg_args *args);
 int sg_run_plan(const struct sg_args *args);
+int sg_run_events(const struct sg_args *args);
+int sg_run_hopper(const struct sg_args *args);
+int sg_run_ask(const struct sg_args *args);
 int sg_run_sheet(const struct sg_args *args);
 int sg_run_import(const struct sg_args *args);
 int sg_run_speed(const struct sg_args *args);

@@ -1,7 +1,6 @@
 /* Parts lists in. */
 #include "cli/cli.h"
 
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -17,7 +16,10 @@ struct importing {
 
 static void put_finding(const struct sg_parts_list *list, int line, int column, const char *text)
 {
-    fprintf(stderr, "%s:%d:%d: %s\n", list->name, line, column, text);
+    struct sg_text finding = {0};
+    sg_text_format(&finding, "%s:%d:%d: %s", list->name, line, column, text);
+    sg_cli_line("", finding.failed ? text : finding.data);
+    sg_text_free(&finding);
 }
 
 /* A good row of the file that the plan cannot take. */

@@ -1,21 +1,22 @@
 /* The plan and the job sheet. */
 #include "cli/cli.h"
 
+#include <assert.h>
 #include <string.h>
 
-static enum sg_status choose_shift(const struct sg_args *args, const struct sg_shop *shop, int32_t *shift,
-                                   struct sg_error *error)
+enum sg_status sg_cli_shift(const struct sg_shop *shop, const char *name, int32_t *shift,
+                            struct sg_error *error)
 {
-    if (args->n_words == 0) {
+    if (!name) {
         *shift = sg_plan_default_shift(shop);
         return SG_OK;
     }
-    const char *name = args->words[0];
     name += strncmp(name, "shift:", 6) == 0 ? 6 : 0;
-    *shift = sg_find_shift(shop, name);
-    if (*shift == SG_UNKNOWN)
+    int32_t found = sg_find_shift(shop, name);
+    if (found == SG_UNKNOWN)
         return sg_fail(error, SG_BAD_DATA, "no shift \"%.60s\"; the first is %s", name,
                        shop->n_shifts ? shop->shifts[0].id : "not made yet");
+    *shift = found;
     return SG_OK;
 }
 
@@ -31,23 +32,94 @@ static void render_plan(const struct sg_args *args, const struct sg_shop *shop, 
         sg_plan_text(out, shop, plan);
 }
 
+static enum sg_status plan_one(const struct sg_args *args, struct sg_desk *desk, struct sg_text *out,
+                               struct sg_error *error)
+{
+    const struct sg_plan *plan;
+    int32_t shift;
+    enum sg_status status =
+        sg_cli_shift(sg_desk_shop(desk), args->n_words ? args->words[0] : NULL, &shift, error);
+    if (status == SG_OK)
+        status = sg_desk_plan(desk, shift, &plan, error);
+    if (status == SG_OK)
+        render_plan(args, sg_desk_shop(desk), plan, out);
+    return status;
+}
+
+/* ---- every open shift ---- */
+
+/* The open shift that starts next after `last` (SG_UNKNOWN: the first of all); SG_UNKNOWN behind the last. */
+static int32_t next_open(const struct sg_shop *shop, int32_t last)
+{
+    int32_t next = SG_UNKNOWN;
+    for (int32_t i = 0; i < shop->n_shifts; i++) {
+        double epoch = shop->shifts[i].calendar.epoch;
+        double after = last == SG_UNKNOWN ? -INFINITY : shop->shifts[last].calendar.epoch;
+        bool behind = epoch > after || (epoch == after && i > last);
+        if (!shop->shifts[i].closed && behind &&
+            (next == SG_UNKNOWN || epoch < shop->shifts[next].calendar.epoch))
+            next = i;
+    }
+    return next;
+}
+
+/* What is the same in front of each plan stands once before all of them: JSON's format, CSV's header. */
+static void add_plan(const struct sg_args *args, bool first, const struct sg_text *plan, struct sg_text *out)
+{
+    static const char opening[] = "{\"format\": 1, ";
+    const char *text = plan->data ? plan->data : "";
+    size_t skipped = strlen(opening);
+    out->failed = out->failed || plan->failed;
+    if (sg_option(args, "json")) {
+        assert(strncmp(text, opening, skipped) == 0);
+        sg_text_put(out, first ? "{" : ", {");
+        sg_text_add(out, text + skipped, plan->length - skipped - 1); /* and without its line end */
+    } else if (sg_option(args, "csv")) {
+        sg_text_put(out, first ? text : text + strcspn(text, "\n") + 1);
+    } else {
+        sg_text_format(out, "%s%s", first ? "" : "\n\n", text);
+    }
+}
+
+static enum sg_status plan_all(const struct sg_args *args, struct sg_desk *desk, struct sg_text *out,
+                               struct sg_error *error)
+{
+    const struct sg_shop *shop = sg_desk_shop(desk);
+    const struct sg_plan *plan;
+    bool first = true;
+    if (args->n_words > 0)
+        return sg_fail(error, SG_USAGE, "plan takes a SHIFT or --all, not both");
+    if (next_open(shop, SG_UNKNOWN) == SG_UNKNOWN)
+        return sg_fail(error, SG_BAD_DATA, "no shift is open: `set shift:ID closed=no` opens one");
+    if (sg_option(args, "json"))
+        sg_text_put(out, "{\"format\": 1, \"shifts\": [");
+    for (int32_t shift = next_open(shop, SG_UNKNOWN); shift != SG_UNKNOWN; shift = next_open(shop, shift)) {
+        struct sg_text one = {0};
+        enum sg_status status = sg_desk_plan(desk, shift, &plan, error);
+        if (status != SG_OK)
+            return status;
+        render_plan(args, shop, plan, &one);
+        add_plan(args, first, &one, out);
+        sg_text_free(&one);
+        first = false;
+    }
+    if (sg_option(args, "json"))
+        sg_text_put(out, "]}\n");
+    return SG_OK;
+}
+
 int sg_run_plan(const struct sg_args *args)
 {
     struct sg_desk *desk;
     struct sg_error error;
-    const struct sg_plan *plan;
-    int32_t shift;
-    int code;
+    struct sg_text out = {0};
     if (sg_cli_open(args, SG_STORE_READ, &desk, &error) != SG_OK)
         return sg_cli_fail(&error);
-    if (choose_shift(args, sg_desk_shop(desk), &shift, &error) != SG_OK ||
-        sg_desk_plan(desk, shift, &plan, &error) != SG_OK) {
-        code = sg_cli_fail(&error);
-    } else {
-        struct sg_text out = {0};
-        render_plan(args, sg_desk_shop(desk), plan, &out);
-        code = sg_cli_put(&out, SG_OK);
-    }
+    enum sg_status status = sg_option(args, "all") ? plan_all(args, desk, &out, &error)
+                                                   : plan_one(args, desk, &out, &error);
+    if (status != SG_OK)
+        sg_text_free(&out);
+    int code = status == SG_OK ? sg_cli_put(&out, SG_OK) : sg_cli_fail(&error);
     sg_desk_close(desk);
     return code;
 }
@@ -69,8 +141,9 @@ static int put_sheet(const struct sg_args *args, struct sg_text *out)
 {
     struct sg_error error;
     const char *path = sg_option(args, "out");
+    bool csv = (sg_option(args, "csv") || sg_option(args, "for-spreadsheet")) && !sg_option(args, "json");
     if (!path)
-        return sg_cli_put(out, SG_OK);
+        return csv ? sg_cli_put_bytes(out, SG_OK) : sg_cli_put(out, SG_OK);
     enum sg_status status = SG_OK;
     if (out->failed)
         status = sg_fail(&error, SG_FAULT, "no memory for the job sheet");

@@ -4,11 +4,30 @@
 
 #include <string.h>
 
+/* A word as a shell takes it: in quotes where a character may mean something to it. */
+static void put_word(struct sg_text *out, const char *word)
+{
+    if (word[strspn(word, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_./:=+-")] == '\0') {
+        sg_text_put(out, word);
+        return;
+    }
+    sg_text_put(out, "'");
+    for (; *word; word++)
+        if (*word == '\'')
+            sg_text_put(out, "'\\''");
+        else
+            sg_text_add(out, word, 1);
+    sg_text_put(out, "'");
+}
+
 static void put_command(struct sg_text *out, const struct sg_suggestion *suggestion)
 {
-    for (int i = 0; i < suggestion->n_edits; i++)
-        sg_text_format(out, "%ssandglass set %s %s", i ? " && " : "", suggestion->edits[i].key,
-                       suggestion->edits[i].assignment);
+    for (int i = 0; i < suggestion->n_edits; i++) {
+        sg_text_put(out, i ? " && sandglass set " : "sandglass set ");
+        put_word(out, suggestion->edits[i].key);
+        sg_text_put(out, " ");
+        put_word(out, suggestion->edits[i].assignment);
+    }
 }
 
 static void put_json(struct sg_text *out, const struct sg_shop *shop, int32_t shift,
@@ -47,8 +66,8 @@ static void put_text(struct sg_text *out, const struct sg_shop *shop, int32_t sh
                      const struct sg_suggestion *found, int n, int tried)
 {
     double epoch = shop->shifts[shift].calendar.epoch;
-    sg_text_format(out, "Shift %s: %d changes tried, %d end it earlier%s\n", shop->shifts[shift].id, tried, n,
-                   n ? ", the best first" : "");
+    sg_text_format(out, "Shift %s: %d changes tried, %s%d end it earlier%s\n", shop->shifts[shift].id, tried,
+                   n == SG_SUGGESTIONS ? "these " : "", n, n ? ", the best first" : "");
     for (int i = 0; i < n; i++) {
         char at[16], saving[32], over[32];
         sg_clock_format(epoch + found[i].ends, at, sizeof at);
@@ -71,10 +90,13 @@ static int suggest(const struct sg_args *args, struct sg_desk *desk, struct sg_d
     const struct sg_shop *shop = sg_desk_shop(desk);
     int32_t shift = sg_plan_default_shift(shop);
     int tried = 0;
-    if (args->n_words > 0)
-        shift = sg_find_shift(shop, args->words[0]);
-    if (shift < 0)
-        return sg_cli_say(SG_BAD_DATA, "there is no such shift");
+    if (args->n_words > 0) {
+        const char *name = args->words[0] + (strncmp(args->words[0], "shift:", 6) == 0 ? 6 : 0);
+        shift = sg_find_shift(shop, name);
+        if (shift == SG_UNKNOWN)
+            return sg_cli_say(SG_BAD_DATA, "no shift \"%.60s\"; the first is %s", name,
+                              shop->n_shifts ? shop->shifts[0].id : "not made yet");
+    }
     int n = sg_suggest(draft, shift, found, &tried, &error);
     if (n < 0)
         return sg_cli_fail(&error);

@@ -5,17 +5,31 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* The kept plan with its end after the start of the shift as tried: a shift that starts an hour later ends an
+ * hour later where nothing else changes. */
+static struct sg_plan as_tried(const struct sg_shop *kept, const struct sg_shop *shop,
+                               const struct sg_plan *before)
+{
+    struct sg_plan moved = *before;
+    moved.ends += kept->shifts[before->shift].calendar.epoch - shop->shifts[before->shift].calendar.epoch;
+    return moved;
+}
+
 static int put_trial(const struct sg_args *args, const struct sg_shop *kept, const struct sg_shop *shop,
                      const char *key, const struct sg_change *changes, int n, const struct sg_plan *before,
                      const struct sg_plan *after)
 {
     struct sg_text out = {0};
+    const struct sg_plan moved = as_tried(kept, shop, before);
+    for (int i = 0; i < n; i++)
+        if (changes[i].say[0])
+            sg_cli_say(SG_OK, "%s %s: %s", key, changes[i].field->name, changes[i].say);
     if (sg_option(args, "json")) {
         struct sg_json json;
         sg_json_start(&json, &out);
         sg_json_text(&json, "target", key);
         sg_changes_json(&json, changes, n);
-        sg_compare_json(&json, before, after);
+        sg_compare_json(&json, &moved, after);
         sg_answers_json(&json, shop, after);
         sg_json_finish(&json);
         return sg_cli_put(&out, SG_OK);
@@ -28,7 +42,7 @@ static int put_trial(const struct sg_args *args, const struct sg_shop *kept, con
     sg_text_put(&out, "tried   ");
     sg_answers_text(&out, shop, after);
     sg_text_put(&out, "\n");
-    sg_compare_text(&out, shop, before, after);
+    sg_compare_text(&out, shop, &moved, after);
     sg_text_put(&out, "\nNothing is written; `sandglass set` with the same words keeps it.\n");
     return sg_cli_put(&out, SG_OK);
 }

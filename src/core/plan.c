@@ -38,6 +38,9 @@ void sg_planner_free(struct sg_planner *planner)
     free(planner->memory.materials);
     free(planner->memory.inputs);
     free(planner->memory.setups);
+    free(planner->memory.stocks);
+    free(planner->memory.parts);
+    free(planner->memory.made);
     free(planner->heads);
     free(planner->chain);
     free(planner->places);

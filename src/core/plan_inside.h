@@ -20,6 +20,15 @@ struct sg_setup_memory {
     struct sg_setup_inputs *inputs;
     struct sg_setup *setups;
     int32_t n_heads, n_materials, n_setups;
+    /* What the pieces of each stock of the last plan were made from, and where its batches ended. */
+    struct sg_stock *stocks;
+    struct sg_part *parts;
+    struct sg_stock_memory {
+        int32_t first_batch, end_batch;
+        bool unknown; /* a part's time is not known */
+    } * made;
+    int32_t shift, first_stock, n_stocks, first_part, n_parts; /* of that plan; n_stocks 0: nothing is held */
+    int32_t stocks_room, parts_room, made_room;
     int32_t heads_room, materials_room, inputs_room, setups_room;
 };
 
@@ -49,6 +58,14 @@ void sg_plan_remember(struct sg_planner *planner, const struct sg_shop *shop);
 /* The setup of a stock: the remembered one where its inputs are the same, else computed. */
 void sg_plan_setup(struct sg_planner *planner, const struct sg_shop *shop, int32_t stock, int32_t head,
                    struct sg_setup *out);
+
+/* Whether plan.stocks, plan.parts and plan.batches still hold what this stock makes, its first batch being
+ * the next; then the batches are counted as made. `index` is of the shop. */
+bool sg_plan_recall(struct sg_planner *planner, const struct sg_shop *shop, int32_t index);
+
+/* Note that the stock was made, from first_batch on. */
+void sg_plan_note(struct sg_planner *planner, const struct sg_shop *shop, int32_t index, int32_t first_batch,
+                  bool unknown);
 
 /* Setups and pieces of every stock of the shift, and the batches of the run (plan_pieces.c). */
 void sg_plan_pieces(struct sg_planner *planner, const struct sg_shop *shop);

@@ -5,33 +5,34 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* What no setup depends on is set to 0 before two machines or heads are compared. */
-static struct sg_machine relevant_machine(const struct sg_machine *machine)
+/* Records are compared byte by byte, padding and all: a copy made by memcpy keeps it, so the same record
+ * compares equal, and two that compare equal are the same. First what no setup and no piece depends on is
+ * made equal. */
+static void overlook_machine(struct sg_machine *copy, const struct sg_machine *machine)
 {
-    struct sg_machine m = *machine;
-    m.hopper_level = m.sludge = 0;
-    m.bags_in_stock = m.head_fitted = 0;
-    return m;
+    copy->hopper_level = machine->hopper_level;
+    copy->sludge = machine->sludge;
+    copy->bags_in_stock = machine->bags_in_stock;
+    copy->head_fitted = machine->head_fitted;
 }
 
-static struct sg_head relevant_head(const struct sg_head *head)
+static void overlook_head(struct sg_head *copy, const struct sg_head *head)
 {
-    struct sg_head h = *head;
-    h.orifice_hours = 0;
-    if (h.tube_wear == 0)
-        h.tube_hours = 0;
-    return h;
+    copy->orifice_hours = head->orifice_hours;
+    if (head->tube_wear == 0)
+        copy->tube_hours = head->tube_hours;
 }
 
-static bool same_surroundings(const struct sg_setup_memory *memory, const struct sg_shop *shop)
+static bool same_surroundings(struct sg_setup_memory *memory, const struct sg_shop *shop)
 {
-    struct sg_machine machine = relevant_machine(&shop->machine);
-    if (memory->n_heads != shop->n_heads || memory->n_materials != shop->n_materials ||
-        memcmp(&memory->machine, &machine, sizeof machine) != 0)
+    if (memory->n_heads != shop->n_heads || memory->n_materials != shop->n_materials)
+        return false;
+    overlook_machine(&memory->machine, &shop->machine);
+    if (memcmp(&memory->machine, &shop->machine, sizeof shop->machine) != 0)
         return false;
     for (int32_t i = 0; i < shop->n_heads; i++) {
-        struct sg_head head = relevant_head(&shop->heads[i]);
-        if (memcmp(&memory->heads[i], &head, sizeof head) != 0)
+        overlook_head(&memory->heads[i], &shop->heads[i]);
+        if (memcmp(&memory->heads[i], &shop->heads[i], sizeof *shop->heads) != 0)
             return false;
     }
     return shop->n_materials == 0 || memcmp(memory->materials, shop->materials,
@@ -42,6 +43,56 @@ static void forget(struct sg_setup_memory *memory, int32_t from, int32_t n)
 {
     if (n > from)
         memset(memory->inputs + from, 0, (size_t)(n - from) * sizeof *memory->inputs);
+}
+
+/* The pieces of the last plan hold only for the same part of the same shop. */
+static void remember_ranges(struct sg_planner *p, bool same)
+{
+    struct sg_setup_memory *m = &p->memory;
+    const struct sg_plan *plan = &p->plan;
+    bool held = same && m->shift == plan->shift && m->first_stock == plan->first_stock &&
+                m->n_stocks == plan->n_stocks && m->first_part == plan->first_part &&
+                m->n_parts == plan->n_parts;
+    if (held || !sg_planner_room(p, &m->stocks, &m->stocks_room, plan->n_stocks, sizeof *m->stocks) ||
+        !sg_planner_room(p, &m->parts, &m->parts_room, plan->n_parts, sizeof *m->parts) ||
+        !sg_planner_room(p, &m->made, &m->made_room, plan->n_stocks, sizeof *m->made))
+        return;
+    m->shift = plan->shift;
+    m->first_stock = plan->first_stock;
+    m->n_stocks = plan->n_stocks;
+    m->first_part = plan->first_part;
+    m->n_parts = plan->n_parts;
+    for (int32_t i = 0; i < m->n_stocks; i++)
+        m->made[i].first_batch = -1;
+}
+
+bool sg_plan_recall(struct sg_planner *p, const struct sg_shop *shop, int32_t index)
+{
+    struct sg_setup_memory *m = &p->memory;
+    const struct sg_stock *stock = &shop->stocks[index];
+    const struct sg_stock_memory *made = &m->made[index - m->first_stock];
+    if (made->first_batch != p->plan.n_batches ||
+        memcmp(&m->stocks[index - m->first_stock], stock, sizeof *stock) != 0)
+        return false;
+    if (stock->n_parts > 0 &&
+        memcmp(&m->parts[stock->first_part - m->first_part], &shop->parts[stock->first_part],
+               (size_t)stock->n_parts * sizeof *shop->parts) != 0)
+        return false;
+    p->plan.n_batches = made->end_batch;
+    p->unknown = p->unknown || made->unknown;
+    return true;
+}
+
+void sg_plan_note(struct sg_planner *p, const struct sg_shop *shop, int32_t index, int32_t first_batch,
+                  bool unknown)
+{
+    struct sg_setup_memory *m = &p->memory;
+    const struct sg_stock *stock = &shop->stocks[index];
+    memcpy(&m->stocks[index - m->first_stock], stock, sizeof *stock);
+    if (stock->n_parts > 0)
+        memcpy(&m->parts[stock->first_part - m->first_part], &shop->parts[stock->first_part],
+               (size_t)stock->n_parts * sizeof *m->parts);
+    m->made[index - m->first_stock] = (struct sg_stock_memory){first_batch, p->plan.n_batches, unknown};
 }
 
 void sg_plan_remember(struct sg_planner *p, const struct sg_shop *shop)
@@ -55,14 +106,15 @@ void sg_plan_remember(struct sg_planner *p, const struct sg_shop *shop)
         !sg_planner_room(p, &m->setups, &m->setups_room, n, sizeof *m->setups))
         return;
     forget(m, same ? m->n_setups : 0, n);
+    remember_ranges(p, same);
     m->n_setups = n;
     if (same)
         return;
-    m->machine = relevant_machine(&shop->machine);
+    memcpy(&m->machine, &shop->machine, sizeof m->machine);
     m->n_heads = shop->n_heads;
     m->n_materials = shop->n_materials;
-    for (int32_t i = 0; i < shop->n_heads; i++)
-        m->heads[i] = relevant_head(&shop->heads[i]);
+    if (shop->n_heads > 0)
+        memcpy(m->heads, shop->heads, (size_t)shop->n_heads * sizeof *m->heads);
     if (shop->n_materials > 0)
         memcpy(m->materials, shop->materials, (size_t)shop->n_materials * sizeof *m->materials);
 }

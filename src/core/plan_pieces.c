@@ -37,7 +37,7 @@ static struct sg_grid grid_of(const struct sg_machine *machine, const struct sg_
 
 static int64_t moves_of(const struct sg_machine *machine, const struct sg_batch *batch)
 {
-    if (!batch->grid_known)
+    if (!batch->grid_known || sg_index_moves(&batch->grid, machine->table_length, batch->grid.along - 1) == 0)
         return 0;
     int64_t full = batch->cuts / batch->per_sheet, left = batch->cuts % batch->per_sheet, moves = 0;
     if (full > 0)
@@ -88,22 +88,26 @@ static bool plan_part(const struct place *place, const struct sg_part *part, str
 {
     const struct sg_stock *stock = place->stock;
     const struct sg_machine *machine = &place->shop->machine;
-    struct sg_setup setup = place->planned->setup;
-    if (sg_known(part->edge) || sg_known(part->feed) || sg_known(part->pierce_seconds))
-        sg_setup_for_part(machine, stock, part, &setup);
+    struct sg_setup own; /* only where the part has an edge, feed or pierce of its own */
+    const struct sg_setup *setup = &place->planned->setup;
+    if (sg_known(part->edge) || sg_known(part->feed) || sg_known(part->pierce_seconds)) {
+        own = *setup;
+        sg_setup_for_part(machine, stock, part, &own);
+        setup = &own;
+    }
     int32_t heads = place->head->heads;
-    batch->cut = (part->cut_length == 0 ? 0 : part->cut_length / setup.traverse * 60) / heads;
-    batch->pierce = times(part->pierces, setup.pierce) / heads;
+    batch->cut = (part->cut_length == 0 ? 0 : part->cut_length / setup->traverse * 60) / heads;
+    batch->pierce = times(part->pierces, setup->pierce) / heads;
     batch->rapid = rapid_length(part) / machine->rapid * 60 + part->pierces * machine->z_lift;
-    batch->garnet = setup.garnet * heads / 1000 * ((batch->cut + batch->pierce) / 60);
+    batch->garnet = setup->garnet * heads / 1000 * ((batch->cut + batch->pierce) / 60);
     int64_t pieces = part->quantity == 0 ? 0 : (int64_t)part->quantity + part->scrap;
-    batch->cuts = out->cuts = (pieces + stock->stack - 1) / stock->stack;
+    batch->cuts = out->cuts = stock->stack == 1 ? pieces : (pieces + stock->stack - 1) / stock->stack;
     double cuts = (double)out->cuts;
-    out->traverse = setup.traverse;
-    out->edge_cut = setup.edge_cut;
-    out->pierce_each = setup.pierce;
+    out->traverse = setup->traverse;
+    out->edge_cut = setup->edge_cut;
+    out->pierce_each = setup->pierce;
     out->basis =
-        sg_basis_weaker(setup.traverse_basis, part->pierces > 0 ? setup.pierce_basis : SG_BASIS_TYPED);
+        sg_basis_weaker(setup->traverse_basis, part->pierces > 0 ? setup->pierce_basis : SG_BASIS_TYPED);
     out->each = (batch->cut + batch->pierce + batch->rapid) / stock->stack;
     out->mass = pieces == 0 ? 0 : (double)pieces * piece_mass(part, stock, place->material);
     bool known = isfinite(out->each) || out->cuts == 0;
@@ -149,6 +153,9 @@ static void add_part(struct sg_plan_stock *stock, const struct sg_part *part,
 static void plan_stock_and_parts(struct sg_planner *planner, const struct sg_shop *shop, int32_t index)
 {
     struct sg_plan *plan = &planner->plan;
+    if (sg_plan_recall(planner, shop, index))
+        return;
+    int32_t first_batch = plan->n_batches;
     struct sg_plan_stock *out = &plan->stocks[index - plan->first_stock];
     const struct sg_stock *stock = &shop->stocks[index];
     out->head = sg_setup_head(shop, stock);
@@ -160,7 +167,7 @@ static void plan_stock_and_parts(struct sg_planner *planner, const struct sg_sho
                           .planned = out};
     sg_plan_setup(planner, shop, index, out->head, &out->setup);
     plan_stock(&place, out);
-    bool first = true;
+    bool first = true, unknown = false;
     for (int32_t i = stock->first_part; i < stock->first_part + stock->n_parts; i++) {
         struct sg_plan_part *part = &plan->parts[i - plan->first_part];
         struct sg_batch *batch = &plan->batches[plan->n_batches];
@@ -172,7 +179,7 @@ static void plan_stock_and_parts(struct sg_planner *planner, const struct sg_sho
                                    .load = out->load};
         bool known = plan_part(&place, &shop->parts[i], part, batch);
         add_part(out, &shop->parts[i], part, known);
-        planner->unknown = planner->unknown || !known;
+        unknown = unknown || !known;
         if (!known || part->cuts == 0)
             continue;
         out->index_moves += moves_of(&shop->machine, batch);
@@ -180,6 +187,8 @@ static void plan_stock_and_parts(struct sg_planner *planner, const struct sg_sho
         first = false;
         plan->n_batches++;
     }
+    planner->unknown = planner->unknown || unknown;
+    sg_plan_note(planner, shop, index, first_batch, unknown);
 }
 
 void sg_plan_pieces(struct sg_planner *planner, const struct sg_shop *shop)

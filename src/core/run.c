@@ -133,15 +133,15 @@ static int64_t until_index_move(struct sg_run_state *s, const struct sg_run_shee
 {
     const struct sg_batch *batch = sheet->batch;
     int64_t left = sheet->cuts - sheet->done;
-    if (!batch->grid_known)
+    if (sheet->moves == *moved)
         return left;
     double table = s->in->machine->table_length;
     int64_t column = sheet->done / batch->grid.across;
     for (int64_t want = sg_index_moves(&batch->grid, table, column); *moved < want; ++*moved)
         hands_on_if_any(s, SG_EVENT_INDEX_MOVE, sheet, s->in->machine->index_move);
-    int64_t last = (sheet->cuts - 1) / batch->grid.across;
-    if (sg_index_moves(&batch->grid, table, last) == *moved)
+    if (sheet->moves == *moved)
         return left;
+    int64_t last = (sheet->cuts - 1) / batch->grid.across;
     int64_t low = column, high = last; /* the last column that needs no further move lies in low..high-1 */
     while (high - low > 1) {
         int64_t middle = low + (high - low) / 2;
@@ -153,11 +153,22 @@ static int64_t until_index_move(struct sg_run_state *s, const struct sg_run_shee
     return high * batch->grid.across - sheet->done;
 }
 
+/* Index moves that the whole sheet needs. */
+static int64_t moves_of_sheet(const struct sg_run_state *s, const struct sg_run_sheet *sheet)
+{
+    const struct sg_grid *grid = &sheet->batch->grid;
+    double table = s->in->machine->table_length;
+    if (!sheet->batch->grid_known || sg_index_moves(grid, table, grid->along - 1) == 0)
+        return 0;
+    return sg_index_moves(grid, table, (sheet->cuts - 1) / grid->across);
+}
+
 static bool cut_sheet(struct sg_run_state *s, struct sg_run_sheet *sheet)
 {
     const struct sg_batch *batch = sheet->batch;
     bool check = batch->first_check > 0 && sheet->number == 1;
     int64_t moved = 0;
+    sheet->moves = moves_of_sheet(s, sheet);
     while (sheet->done < sheet->cuts && !s->run->failed) {
         int64_t k = until_index_move(s, sheet, &moved);
         if (!sg_run_refill_if_due(s, sheet))

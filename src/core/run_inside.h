@@ -23,8 +23,8 @@ struct sg_run_state {
 struct sg_run_sheet {
     const struct sg_batch *batch;
     int32_t batch_index, number;
-    int64_t cuts, done;
-    double each, rest_after; /* s of a cut; kg of all that comes after this sheet */
+    int64_t cuts, done, moves; /* moves: index moves that the whole sheet needs */
+    double each, rest_after;   /* s of a cut; kg of all that comes after this sheet */
     enum { BY_SHEET, BY_PIECE, INSIDE } boundary;
 };
 

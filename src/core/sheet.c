@@ -19,8 +19,8 @@ double sg_kerf(bool abrasive, double bore)
 
 static int64_t in_a_row(double room, double margin, double spacing, double piece)
 {
-    double fit = floor((room - 2 * margin + spacing) / (piece + spacing) + 1e-9);
-    return fit > 0 && fit < 1e9 ? (int64_t)fit : 0;
+    double fit = (room - 2 * margin + spacing) / (piece + spacing) + 1e-9;
+    return fit > 0 && fit < 1e9 ? (int64_t)fit : 0; /* the cast is the floor */
 }
 
 static struct sg_grid one_grid(double sheet_length, double sheet_width, double margin, double spacing,
@@ -46,6 +46,8 @@ struct sg_grid sg_sheet_grid(double sheet_length, double sheet_width, double mar
 int64_t sg_index_moves(const struct sg_grid *grid, double table_length, int64_t column)
 {
     double reach = grid->reach + (double)column * grid->pitch;
+    if (reach <= table_length) /* nearly always: no division on the way of a keystroke */
+        return 0;
     double moves = ceil(reach / table_length - 1e-9) - 1;
     return moves > 0 ? (int64_t)moves : 0;
 }

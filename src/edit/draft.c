@@ -12,6 +12,25 @@ struct sg_draft {
     struct sg_planner *planner;
 };
 
+/* What a record is when a change of it fails. */
+union record {
+    struct sg_job job;
+    struct sg_stock stock;
+    struct sg_part part;
+    struct sg_shift shift;
+    struct sg_machine machine;
+    struct sg_head head;
+    struct sg_material material;
+    struct sg_chore chore;
+};
+
+static int64_t row_of(const void *record)
+{
+    int64_t row;
+    memcpy(&row, record, sizeof row); /* every record starts with its row */
+    return row;
+}
+
 /* An array of the kept shop in memory of the draft's own. */
 static void *copy(struct sg_arena *arena, const void *array, int32_t n, size_t item)
 {
@@ -84,6 +103,39 @@ enum sg_status sg_draft_plan(struct sg_draft *draft, int32_t shift, const struct
     return sg_plan_shift(draft->planner, &draft->held.shop, shift, out, error);
 }
 
+/* The kept record of the draft's row `target`: a job moved in the draft takes its stocks and parts to other
+ * places than the kept ones. */
+static const void *kept_record(const struct sg_draft *draft, struct sg_target target)
+{
+    const struct sg_shop *kept = &draft->desk->held.shop;
+    const int32_t counts[SG_KINDS] = {
+        [SG_KIND_JOB] = kept->n_jobs, [SG_KIND_STOCK] = kept->n_stocks, [SG_KIND_PART] = kept->n_parts};
+    const void *same_place = sg_target_record(kept, target);
+    int64_t wanted = row_of(sg_target_record(&draft->held.shop, target));
+    if (row_of(same_place) == wanted)
+        return same_place;
+    for (int32_t i = 0; i < counts[target.kind]; i++) {
+        const void *record = sg_target_record(kept, (struct sg_target){target.kind, i});
+        if (row_of(record) == wanted)
+            return record;
+    }
+    return same_place;
+}
+
+/* A text that is typed lies in the arena here, without the blanks around it. */
+static void own_text(struct sg_draft *draft, struct sg_typed *typed)
+{
+    const char *text = typed->value.text;
+    size_t length = strlen(text);
+    while (length > 0 && (text[length - 1] == ' ' || text[length - 1] == '\t'))
+        length--;
+    typed->value.text = sg_arena_text(&draft->held.arena, text, length);
+    if (typed->value.text)
+        return;
+    typed->state = SG_PARSE_WRONG;
+    strcpy(typed->text, "no memory for a text");
+}
+
 /* Put a value into the draft; false where the rules refuse it, the record is then as it was. */
 static bool put_by_the_rules(struct sg_draft *draft, struct sg_target target, const struct sg_field *field,
                              const struct sg_value *value, struct sg_error *error)
@@ -103,11 +155,11 @@ void sg_draft_type(struct sg_draft *draft, struct sg_target target, const struct
 {
     struct sg_error error;
     struct sg_value kept;
-    sg_field_get(field, sg_target_record(&draft->desk->held.shop, target), &kept);
+    sg_field_get(field, kept_record(draft, target), &kept);
     sg_field_put(field, sg_target_record(&draft->held.shop, target), &kept);
     sg_field_read(field, &draft->held.shop, text, typed);
     if (typed->state == SG_PARSE_WHOLE && field->type == SG_FIELD_TEXT && !typed->value.none)
-        typed->value.text = sg_arena_text(&draft->held.arena, typed->value.text, strlen(typed->value.text));
+        own_text(draft, typed);
     if (typed->state == SG_PARSE_WHOLE && !put_by_the_rules(draft, target, field, &typed->value, &error)) {
         typed->state = SG_PARSE_WRONG;
         strncpy(typed->text, error.text, sizeof typed->text - 1);
@@ -123,5 +175,17 @@ void sg_draft_type(struct sg_draft *draft, struct sg_target target, const struct
 enum sg_status sg_draft_set(struct sg_draft *draft, const char *key, const char *const *assignments, int n,
                             struct sg_change *changes, struct sg_target *target, struct sg_error *error)
 {
-    return sg_held_set(&draft->held, key, assignments, n, changes, target, error);
+    union record before;
+    struct sg_target found;
+    enum sg_status status = sg_key_find(&draft->held.shop, key, &found, error);
+    if (status != SG_OK)
+        return status;
+    void *record = sg_target_record(&draft->held.shop, found);
+    memcpy(&before, record, sg_kind_size(found.kind));
+    status = sg_held_set(&draft->held, key, assignments, n, changes, &found, error);
+    if (status == SG_OK)
+        *target = found;
+    else if (status != SG_FAULT) /* no memory to order jobs: they stand elsewhere by now */
+        memcpy(record, &before, sg_kind_size(found.kind));
+    return status;
 }

@@ -17,11 +17,13 @@ struct search {
     bool failed;
 };
 
-/* Less is better: time won, then how much is changed. */
+/* More time won is better, to the millisecond (beyond it two sums of the same seconds differ), then what
+ * changes less. */
 static bool is_better(const struct sg_suggestion *a, const struct sg_suggestion *b)
 {
-    if (a->saving != b->saving)
-        return a->saving > b->saving;
+    double x = round(a->saving * 1000), y = round(b->saving * 1000);
+    if (x != y)
+        return x > y;
     return a->n_edits < b->n_edits;
 }
 

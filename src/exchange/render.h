@@ -67,6 +67,33 @@ void sg_compare_text(struct sg_text *out, const struct sg_shop *shop, const stru
                      const struct sg_plan *after);
 void sg_compare_json(struct sg_json *json, const struct sg_plan *before, const struct sg_plan *after);
 
+/* ---- what needs a person, and the hopper (events.c, hopper.c) ---- */
+
+/* A time of day, with its weekday in front where it is not on the day of `start`, both seconds since the
+ * epoch. As snprintf returns. */
+int sg_clock_on_day(double start, double epoch, char *out, size_t size);
+
+/* Everything that asks for a person, in order of its start: cuts, and what takes no time, are left out. */
+void sg_events_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
+void sg_events_csv(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
+void sg_events_json(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
+
+/* Where an event belongs: "2602/1 sheet 2", a job's key, or "shift:A". */
+void sg_event_where(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan,
+                    const struct sg_event *event);
+
+/* Its word, or the name of the chore. */
+const char *sg_event_name(const struct sg_shop *shop, const struct sg_event *event);
+
+/* The members of an open JSON object that tell an event; all of them null where event is NULL. */
+void sg_event_members(struct sg_json *json, const struct sg_shop *shop, const struct sg_plan *plan,
+                      const struct sg_event *event);
+
+/* The level over time. The text has a chart of at most 80 columns and 12 lines. */
+void sg_hopper_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
+void sg_hopper_csv(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
+void sg_hopper_json(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
+
 /* ---- the job sheet (job_sheet.c) ---- */
 
 struct sg_sheet_how {

@@ -1,5 +1,5 @@
-/* The refill rule against exhaustive search: no other choice of boundaries and bags has fewer stops, and none with
- * as few stops ends before the one that the least-wait search finds. */
+/* The refill rule against exhaustive search: no other choice of boundaries and bags has fewer stops, and none
+ * with as few stops ends before the one that the least-wait search finds. */
 #include "sandglass/run.h"
 
 #include "support/plain_run.h"
@@ -31,7 +31,7 @@ struct search {
         int64_t level;
         int32_t stock;
         int16_t stretch, stops;
-    } *seen; /* states from which there is no way */
+    } * seen; /* states from which there is no way */
     int n_seen;
 };
 
@@ -66,7 +66,8 @@ static bool seen_before(struct search *s, int stretch, double level, int32_t sto
             ck_assert_int_lt(++s->n_seen, SEEN / 2);
             return false;
         }
-        if (slot->level == key.level && slot->stock == stock && slot->stretch == stretch && slot->stops == stops)
+        if (slot->level == key.level && slot->stock == stock && slot->stretch == stretch &&
+            slot->stops == stops)
             return true;
     }
 }
@@ -267,10 +268,11 @@ START_TEST(no_other_placement_with_as_few_stops_ends_earlier)
         searched++;
         gained += p.best < latest - 1e-6;
         ck_assert(run.finished && run.refills == p.refills);
-        ck_assert_msg(fabs(run.end - p.best) <= 1e-9 * fmax(1, p.best),
-                      "run %u ends at %.9g, latest at %.9g; a refill before %d/%d, cut %lld (of %d) ends at %.9g",
-                      run_number, run.end, latest, p.best_places[0].batch, p.best_places[0].sheet,
-                      (long long)p.best_places[0].cut, p.n_best, p.best);
+        ck_assert_msg(
+            fabs(run.end - p.best) <= 1e-9 * fmax(1, p.best),
+            "run %u ends at %.9g, latest at %.9g; a refill before %d/%d, cut %lld (of %d) ends at %.9g",
+            run_number, run.end, latest, p.best_places[0].batch, p.best_places[0].sheet,
+            (long long)p.best_places[0].cut, p.n_best, p.best);
     }
     ck_assert_int_gt(gained, LEAST_WAIT_RUNS / 20);
     sg_run_free(&run);

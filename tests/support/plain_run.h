@@ -31,9 +31,9 @@ struct plain_run {
 /* Run the batches, with input->places as well. */
 void plain_run(const struct sg_run_input *input, struct plain_run *out);
 
-/* kg really in the hopper at a time: what has been cut by then is gone, what has been filled by then is in. Only
- * fillings before event number `before` count (n_events: all), so that the level at which one starts does not hold
- * itself. */
+/* kg really in the hopper at a time: what has been cut by then is gone, what has been filled by then is in.
+ * Only fillings before event number `before` count (n_events: all), so that the level at which one starts
+ * does not hold itself. */
 double plain_level_at(const struct sg_run_input *input, const struct plain_run *run, double at, int before);
 
 #endif

@@ -41,8 +41,10 @@ static void make_machine(struct random *r, const struct random_limits *limits, s
     m->hopper = figure(r, 10, 12);
     m->low_line = one_in(r, 3) ? 0 : m->hopper * 0.1 * random_below(r, 6);
     m->hopper_level = one_in(r, 3) ? m->hopper : m->hopper * random_unit(r);
-    m->bag = one_in(r, 4) ? 0 : m->hopper / (1 + random_below(r, 9)) * (one_in(r, 3) ? 1 : random_unit(r) + 0.01);
-    m->bags_in_stock = limits->short_stock && one_in(r, limits->short_stock) ? (int32_t)random_below(r, 8) : 100000;
+    m->bag =
+        one_in(r, 4) ? 0 : m->hopper / (1 + random_below(r, 9)) * (one_in(r, 3) ? 1 : random_unit(r) + 0.01);
+    m->bags_in_stock =
+        limits->short_stock && one_in(r, limits->short_stock) ? (int32_t)random_below(r, 8) : 100000;
     m->refill = figure_or_zero(r, 6, 30, 20);
     m->refill_per_bag = figure_or_zero(r, 4, 5, 10);
     m->refill_stops_cutting = !one_in(r, 3);
@@ -105,7 +107,8 @@ static void make_places(struct random *r, struct random_run *out)
         int32_t sheet = 1;
         for (int64_t done = 0; done < batch->cuts; done += batch->per_sheet, sheet++) {
             int64_t cuts = batch->cuts - done < batch->per_sheet ? batch->cuts - done : batch->per_sheet;
-            bool by_sheet = m->refill_at == SG_AT_SHEETS && (double)cuts * batch->garnet <= m->hopper - m->low_line;
+            bool by_sheet =
+                m->refill_at == SG_AT_SHEETS && (double)cuts * batch->garnet <= m->hopper - m->low_line;
             for (int64_t cut = 0; cut < (by_sheet ? 1 : cuts) && n < RANDOM_PLACES; cut++)
                 if (one_in(r, 8))
                     out->places[n++] = (struct sg_refill_place){b, sheet, cut};

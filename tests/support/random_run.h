@@ -19,13 +19,13 @@ struct random_run {
 };
 
 struct random_limits {
-    int batches;          /* at most */
-    int cuts;             /* of a batch, at most */
-    bool inside;          /* pieces that take more than a full hopper may come up */
-    bool no_load_time;    /* some loads take no time */
-    int breaks;           /* at most */
-    bool chores;          /* the shop's own work, a late start, a sheet that lies on the table already may come up */
-    bool places;          /* refills wanted early may come up */
+    int batches;       /* at most */
+    int cuts;          /* of a batch, at most */
+    bool inside;       /* pieces that take more than a full hopper may come up */
+    bool no_load_time; /* some loads take no time */
+    int breaks;        /* at most */
+    bool chores; /* the shop's own work, a late start, a sheet that lies on the table already may come up */
+    bool places; /* refills wanted early may come up */
     unsigned short_stock; /* one in this many has few bags; 0: never */
 };
 

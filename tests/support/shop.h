@@ -19,12 +19,12 @@ struct test_shop {
 void test_shop_make(struct test_shop *out);
 void test_shop_free(struct test_shop *shop);
 
-/* Add a fresh row behind the last one and return it; the pointer holds until the next add of its kind. A stock
- * goes to the last job, a part to the last stock. */
+/* Add a fresh row behind the last one and return it; the pointer holds until the next add of its kind. A
+ * stock goes to the last job, a part to the last stock. */
 struct sg_job *test_shop_job(struct test_shop *shop, int32_t shift);
 struct sg_stock *test_shop_stock(struct test_shop *shop, int32_t material, double thickness_mm);
-struct sg_part *test_shop_part(struct test_shop *shop, int32_t quantity, double cut_length_mm, double length_mm,
-                               double width_mm);
+struct sg_part *test_shop_part(struct test_shop *shop, int32_t quantity, double cut_length_mm,
+                               double length_mm, double width_mm);
 
 /* A break of the first shift, seconds after its start. */
 void test_shop_break(struct test_shop *shop, double from_s, double to_s);

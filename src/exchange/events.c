@@ -1,0 +1,274 @@
+/* Everything that asks for a person. */
+#include "exchange/render.h"
+
+#include "sandglass/ask.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CELL = 80 };
+
+static double epoch_of(const struct sg_shop *shop, const struct sg_plan *plan)
+{
+    return shop->shifts[plan->shift].calendar.epoch;
+}
+
+int sg_clock_on_day(double start, double epoch, char *out, size_t size)
+{
+    char first[40], day[40], at[16];
+    sg_day_format(start, first, sizeof first);
+    sg_day_format(epoch + 1e-6, day, sizeof day); /* as the clock: 23:59:59.9999999 is the next day */
+    sg_clock_format(epoch, at, sizeof at);
+    bool same = strcmp(first, day) == 0;
+    return snprintf(out, size, "%.3s%s%s", same ? "" : day, same ? "" : " ", at);
+}
+
+/* ---- one event ---- */
+
+const char *sg_event_name(const struct sg_shop *shop, const struct sg_event *event)
+{
+    return event->kind == SG_EVENT_CHORE ? shop->chores[event->chore].name : sg_event_word(event->kind);
+}
+
+/* The row that an event belongs to: a chore may be the shift's or a job's, all else is a stock's. */
+static struct sg_target owner_of(const struct sg_shop *shop, const struct sg_plan *plan,
+                                 const struct sg_event *event)
+{
+    const struct sg_batch *batch = &plan->batches[event->batch];
+    int when = event->kind == SG_EVENT_CHORE ? shop->chores[event->chore].when : SG_CHORE_SHEET;
+    if (when == SG_CHORE_SHIFT_START || when == SG_CHORE_SHIFT_END)
+        return (struct sg_target){SG_KIND_SHIFT, plan->shift};
+    if (when == SG_CHORE_JOB)
+        return (struct sg_target){SG_KIND_JOB, batch->job};
+    return (struct sg_target){SG_KIND_STOCK, batch->stock};
+}
+
+void sg_event_where(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan,
+                    const struct sg_event *event)
+{
+    struct sg_target owner = owner_of(shop, plan, event);
+    char key[400];
+    sg_key_write(shop, owner, key, sizeof key);
+    sg_text_put(out, key);
+    if (owner.kind == SG_KIND_STOCK)
+        sg_text_format(out, " sheet %d", event->sheet);
+}
+
+static void put_where(struct sg_json *json, const struct sg_shop *shop, const struct sg_plan *plan,
+                      const struct sg_event *event)
+{
+    struct sg_text where = {0};
+    sg_event_where(&where, shop, plan, event);
+    json->out->failed = json->out->failed || where.failed;
+    sg_json_text(json, "where", where.data);
+    sg_text_free(&where);
+}
+
+static void put_place(struct sg_json *json, const struct sg_shop *shop, const struct sg_plan *plan,
+                      const struct sg_event *event)
+{
+    const struct sg_batch *batch = &plan->batches[event->batch];
+    int kind = owner_of(shop, plan, event).kind;
+    sg_json_text(json, "job", kind == SG_KIND_SHIFT ? NULL : shop->jobs[batch->job].id);
+    if (kind == SG_KIND_STOCK) {
+        sg_json_whole(json, "stock", shop->stocks[batch->stock].number);
+        sg_json_text(json, "part", shop->parts[batch->part].id);
+        sg_json_whole(json, "sheet", event->sheet);
+    } else {
+        sg_json_null(json, "stock");
+        sg_json_null(json, "part");
+        sg_json_null(json, "sheet");
+    }
+}
+
+void sg_event_members(struct sg_json *json, const struct sg_shop *shop, const struct sg_plan *plan,
+                      const struct sg_event *event)
+{
+    static const char *const names[] = {"at",          "what", "chore",    "where",   "job",
+                                        "stock",       "part", "sheet",    "seconds", "waited_s",
+                                        "after_shift", "bags", "level_kg", "add_kg"};
+    char at[64];
+    if (!event) {
+        for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+            sg_json_null(json, names[i]);
+        return;
+    }
+    bool refill = event->kind == SG_EVENT_REFILL;
+    sg_iso_format(epoch_of(shop, plan) + event->at, at, sizeof at);
+    sg_json_text(json, "at", at);
+    sg_json_text(json, "what", sg_event_word(event->kind));
+    sg_json_text(json, "chore", event->kind == SG_EVENT_CHORE ? sg_event_name(shop, event) : NULL);
+    put_where(json, shop, plan, event);
+    put_place(json, shop, plan, event);
+    sg_json_number(json, "seconds", event->seconds);
+    sg_json_number(json, "waited_s", event->at - event->asked);
+    sg_json_yes(json, "after_shift", event->flags & SG_EVENT_AFTER_SHIFT);
+    if (refill)
+        sg_json_whole(json, "bags", event->bags);
+    else
+        sg_json_null(json, "bags");
+    sg_json_number(json, "level_kg", event->level);
+    sg_json_number(json, "add_kg", refill ? event->garnet : (double)NAN);
+}
+
+/* ---- the list ---- */
+
+struct people {
+    const struct sg_event **events; /* in order of their starts */
+    int32_t n;
+};
+
+/* The run has them in the order in which they are asked for; only fillings while cutting start later than
+ * what is asked for after them. False when memory is out. */
+static bool find_people(const struct sg_plan *plan, struct people *out)
+{
+    out->n = 0;
+    out->events = malloc(((size_t)plan->run.n_events + 1) * sizeof *out->events);
+    for (int32_t i = 0; out->events && i < plan->run.n_events; i++) {
+        const struct sg_event *event = &plan->run.events[i];
+        if (!sg_ask_calls(event))
+            continue;
+        int32_t at = out->n++;
+        for (; at > 0 && event->at < out->events[at - 1]->at; at--)
+            out->events[at] = out->events[at - 1];
+        out->events[at] = event;
+    }
+    return out->events != NULL;
+}
+
+void sg_events_json(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan)
+{
+    struct people people;
+    struct sg_json json;
+    out->failed = out->failed || !find_people(plan, &people);
+    if (out->failed)
+        return;
+    sg_json_start(&json, out);
+    sg_json_text(&json, "shift", shop->shifts[plan->shift].id);
+    sg_json_array(&json, "events");
+    for (int32_t i = 0; i < people.n; i++) {
+        sg_json_object(&json, NULL);
+        sg_event_members(&json, shop, plan, people.events[i]);
+        sg_json_end_object(&json);
+    }
+    sg_json_end_array(&json);
+    sg_json_finish(&json);
+    free(people.events);
+}
+
+/* ---- CSV ---- */
+
+static void next(struct sg_text *out)
+{
+    sg_csv_next(out, &sg_csv_plain);
+}
+
+static void put_csv_place(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan,
+                          const struct sg_event *event)
+{
+    const struct sg_batch *batch = &plan->batches[event->batch];
+    int kind = owner_of(shop, plan, event).kind;
+    if (kind != SG_KIND_SHIFT)
+        sg_csv_text(out, &sg_csv_plain, shop->jobs[batch->job].id);
+    next(out);
+    if (kind == SG_KIND_STOCK)
+        sg_csv_whole(out, &sg_csv_plain, shop->stocks[batch->stock].number);
+    next(out);
+    if (kind == SG_KIND_STOCK)
+        sg_csv_text(out, &sg_csv_plain, shop->parts[batch->part].id);
+    next(out);
+    if (kind == SG_KIND_STOCK)
+        sg_csv_whole(out, &sg_csv_plain, event->sheet);
+    next(out);
+}
+
+static void put_csv_row(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan,
+                        const struct sg_event *event)
+{
+    char at[64];
+    struct sg_text where = {0};
+    bool refill = event->kind == SG_EVENT_REFILL;
+    sg_iso_format(epoch_of(shop, plan) + event->at, at, sizeof at);
+    sg_event_where(&where, shop, plan, event);
+    out->failed = out->failed || where.failed;
+    const char *texts[] = {at, sg_event_word(event->kind),
+                           event->kind == SG_EVENT_CHORE ? sg_event_name(shop, event) : "",
+                           where.data ? where.data : ""};
+    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++) {
+        sg_csv_text(out, &sg_csv_plain, texts[i]);
+        next(out);
+    }
+    sg_text_free(&where);
+    put_csv_place(out, shop, plan, event);
+    sg_csv_number(out, &sg_csv_plain, event->seconds);
+    next(out);
+    sg_csv_number(out, &sg_csv_plain, event->at - event->asked);
+    next(out);
+    sg_csv_text(out, &sg_csv_plain, event->flags & SG_EVENT_AFTER_SHIFT ? "yes" : "no");
+    next(out);
+    sg_csv_number(out, &sg_csv_plain, refill ? event->bags : (double)NAN);
+    next(out);
+    sg_csv_number(out, &sg_csv_plain, event->level);
+    next(out);
+    sg_csv_number(out, &sg_csv_plain, refill ? event->garnet : (double)NAN);
+    sg_csv_end(out);
+}
+
+void sg_events_csv(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan)
+{
+    struct people people;
+    out->failed = out->failed || !find_people(plan, &people);
+    if (out->failed)
+        return;
+    sg_text_put(out, "at,what,chore,where,job,stock,part,sheet,seconds,waited_s,after_shift,bags,level_kg,"
+                     "add_kg\r\n");
+    for (int32_t i = 0; i < people.n; i++)
+        put_csv_row(out, shop, plan, people.events[i]);
+    free(people.events);
+}
+
+/* ---- text ---- */
+
+static void put_text_row(struct sg_table *table, const struct sg_shop *shop, const struct sg_plan *plan,
+                         const struct sg_event *event)
+{
+    char at[CELL], takes[CELL] = "", waits[CELL] = "", bags[CELL] = "", level[CELL];
+    struct sg_text where = {0};
+    double start = epoch_of(shop, plan);
+    sg_clock_on_day(start, start + event->at, at, sizeof at);
+    sg_event_where(&where, shop, plan, event);
+    if (event->seconds > 0)
+        sg_duration_format(event->seconds, takes, sizeof takes);
+    if (event->at > event->asked)
+        sg_duration_format(event->at - event->asked, waits, sizeof waits);
+    if (event->bags > 0)
+        snprintf(bags, sizeof bags, "%d", event->bags);
+    sg_number_format(event->level, sg_unit_of_shop(SG_DIM_MASS, shop->units), 1, level, sizeof level);
+    sg_table_row(table,
+                 (const char *[]){at, sg_event_name(shop, event), where.data ? where.data : "", takes, waits,
+                                  bags, level, event->flags & SG_EVENT_AFTER_SHIFT ? "after shift" : ""});
+    table->failed = table->failed || where.failed;
+    sg_text_free(&where);
+}
+
+void sg_events_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan)
+{
+    struct people people;
+    struct sg_table table;
+    char level[CELL];
+    out->failed = out->failed || !find_people(plan, &people);
+    if (out->failed)
+        return;
+    if (people.n == 0) {
+        sg_text_format(out, "Shift %s asks for nobody.\n", shop->shifts[plan->shift].id);
+    } else {
+        snprintf(level, sizeof level, ">Level %s", sg_unit_of_shop(SG_DIM_MASS, shop->units)->name);
+        sg_table_start(&table,
+                       (const char *[]){"At", "What", "Where", ">Takes", ">Waited", ">Bags", level, ""}, 8);
+        for (int32_t i = 0; i < people.n; i++)
+            put_text_row(&table, shop, plan, people.events[i]);
+        sg_table_put(&table, 0, out);
+    }
+    free(people.events);
+}
