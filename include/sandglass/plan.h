@@ -71,9 +71,10 @@ struct sg_plan_start {
 
 struct sg_plan {
     struct sg_plan_start start;
-    bool closed_day;           /* nobody works: nothing is cut */
-    bool sheet_on;             /* the first sheet lay on the table already */
-    int32_t shift;             /* index into the shop's shifts */
+    bool closed_day; /* nobody works: nothing is cut */
+    bool sheet_on;   /* the first sheet lay on the table already */
+    bool unknown;    /* a part cannot be timed: the run stops before it, sums that hold it are not known */
+    int32_t shift;   /* index into the shop's shifts */
     int32_t first_job, n_jobs; /* of the shop; jobs[0] is first_job */
     int32_t first_stock, n_stocks, first_part, n_parts;
     struct sg_plan_job *jobs;

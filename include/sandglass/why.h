@@ -1,5 +1,5 @@
-/* Why: where a number comes from. A number of the plan is taken apart into a tree of lines: the formula, every
- * input of it with its unit, how far it may be trusted, the source, and the field in which it is set.
+/* Why: where a number comes from. A number of the plan is taken apart into a tree of lines: the formula,
+ * every input of it with its unit, how far it may be trusted, the source, and the field in which it is set.
  *
  * A formula is a text over the symbols of the lines right below it, in a small notation: + - x / ^ and
  * brackets, min, max, floor, ceil, sqrt, pi, numbers; or "sum of its lines". What it gives from their values
@@ -49,9 +49,9 @@ struct sg_why_line {
     bool aside;         /* beside the formula above, not in it */
 
     bool has_from;
-    struct sg_target from;         /* the row that it is read from or belongs to */
-    const struct sg_field *field;  /* the field of that row that it is read from, or NULL */
-    const char *more;              /* a number of that row with an explanation of its own, or NULL */
+    struct sg_target from;        /* the row that it is read from or belongs to */
+    const struct sg_field *field; /* the field of that row that it is read from, or NULL */
+    const char *more;             /* a number of that row with an explanation of its own, or NULL */
     enum sg_why_origin origin;
     const char *fresh; /* of SG_WHY_CHANGED, as shown */
 };

@@ -72,6 +72,12 @@ int sg_cli_put(struct sg_text *text, enum sg_status status)
     return sg_cli_put_bytes(&shown, status);
 }
 
+int sg_cli_put_chosen(const struct sg_args *args, struct sg_text *text, enum sg_status status)
+{
+    bool csv = sg_option(args, "csv") || sg_option(args, "for-spreadsheet");
+    return csv && !sg_option(args, "json") ? sg_cli_put_bytes(text, status) : sg_cli_put(text, status);
+}
+
 enum sg_status sg_cli_path(const struct sg_args *args, char *out, size_t size, const char **whence,
                            struct sg_error *error)
 {

@@ -65,6 +65,9 @@ enum sg_status sg_cli_open(const struct sg_args *args, enum sg_store_mode mode, 
 int sg_cli_put(struct sg_text *text, enum sg_status status);
 int sg_cli_put_bytes(struct sg_text *text, enum sg_status status);
 
+/* The one of the two that is right for what the options chose: JSON before CSV before text. */
+int sg_cli_put_chosen(const struct sg_args *args, struct sg_text *text, enum sg_status status);
+
 /* A line to standard error: start, and text with the same escapes. */
 void sg_cli_line(const char *start, const char *text);
 
@@ -96,7 +99,7 @@ int sg_run_try(const struct sg_args *args);
 int sg_run_suggest(const struct sg_args *args);
 int sg_run_plan(const struct sg_args *args);
 int sg_run_events(const struct sg_args *args);
-int sg_run_hopper(const struct sg_args *args);
+int sg_run_levels(const struct sg_args *args);
 int sg_run_ask(const struct sg_args *args);
 int sg_run_sheet(const struct sg_args *args);
 int sg_run_import(const struct sg_args *args);

@@ -27,7 +27,7 @@ const struct sg_command sg_commands[] = {
      "everything that needs a person: loads, refills, changes, checks, chores, with time and place",
      sg_run_events},
     {"hopper", "[SHIFT]", "f csv json", 0, 1, "the hopper's level over the shift, with its refills",
-     sg_run_hopper},
+     sg_run_levels},
     {"ask", "ends | refill | lasts | alone FROM TO | done-by TIME [JOB] | fits JOB/STOCK/PART before TIME",
      "f shift json", 1, -1, "one question, one sentence; exit 0 is yes, 1 is no", sg_run_ask},
     {"import", "JOB[/STOCK] FILE.csv", "f replace map good-only bad dry-run encoding separator json", 2, 2,

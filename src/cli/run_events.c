@@ -21,7 +21,7 @@ static int show(const struct sg_args *args, render *text, render *csv, render *j
         struct sg_text out = {0};
         render *chosen = sg_option(args, "json") ? json : sg_option(args, "csv") ? csv : text;
         chosen(&out, shop, plan);
-        code = sg_cli_put(&out, SG_OK);
+        code = sg_cli_put_chosen(args, &out, SG_OK);
     }
     sg_desk_close(desk);
     return code;
@@ -32,7 +32,7 @@ int sg_run_events(const struct sg_args *args)
     return show(args, sg_events_text, sg_events_csv, sg_events_json);
 }
 
-int sg_run_hopper(const struct sg_args *args)
+int sg_run_levels(const struct sg_args *args)
 {
     return show(args, sg_hopper_text, sg_hopper_csv, sg_hopper_json);
 }

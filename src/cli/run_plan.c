@@ -48,16 +48,21 @@ static enum sg_status plan_one(const struct sg_args *args, struct sg_desk *desk,
 
 /* ---- every open shift ---- */
 
+/* The order in which the plan takes them. */
+static bool starts_before(const struct sg_shop *shop, int32_t a, int32_t b)
+{
+    double x = shop->shifts[a].calendar.epoch, y = shop->shifts[b].calendar.epoch;
+    return x < y || (x == y && a < b);
+}
+
 /* The open shift that starts next after `last` (SG_UNKNOWN: the first of all); SG_UNKNOWN behind the last. */
 static int32_t next_open(const struct sg_shop *shop, int32_t last)
 {
     int32_t next = SG_UNKNOWN;
     for (int32_t i = 0; i < shop->n_shifts; i++) {
-        double epoch = shop->shifts[i].calendar.epoch;
-        double after = last == SG_UNKNOWN ? -INFINITY : shop->shifts[last].calendar.epoch;
-        bool behind = epoch > after || (epoch == after && i > last);
-        if (!shop->shifts[i].closed && behind &&
-            (next == SG_UNKNOWN || epoch < shop->shifts[next].calendar.epoch))
+        if (shop->shifts[i].closed || (last != SG_UNKNOWN && !starts_before(shop, last, i)))
+            continue;
+        if (next == SG_UNKNOWN || starts_before(shop, i, next))
             next = i;
     }
     return next;
@@ -115,11 +120,11 @@ int sg_run_plan(const struct sg_args *args)
     struct sg_text out = {0};
     if (sg_cli_open(args, SG_STORE_READ, &desk, &error) != SG_OK)
         return sg_cli_fail(&error);
-    enum sg_status status = sg_option(args, "all") ? plan_all(args, desk, &out, &error)
-                                                   : plan_one(args, desk, &out, &error);
+    enum sg_status status =
+        sg_option(args, "all") ? plan_all(args, desk, &out, &error) : plan_one(args, desk, &out, &error);
     if (status != SG_OK)
         sg_text_free(&out);
-    int code = status == SG_OK ? sg_cli_put(&out, SG_OK) : sg_cli_fail(&error);
+    int code = status == SG_OK ? sg_cli_put_chosen(args, &out, SG_OK) : sg_cli_fail(&error);
     sg_desk_close(desk);
     return code;
 }
@@ -141,9 +146,8 @@ static int put_sheet(const struct sg_args *args, struct sg_text *out)
 {
     struct sg_error error;
     const char *path = sg_option(args, "out");
-    bool csv = (sg_option(args, "csv") || sg_option(args, "for-spreadsheet")) && !sg_option(args, "json");
     if (!path)
-        return csv ? sg_cli_put_bytes(out, SG_OK) : sg_cli_put(out, SG_OK);
+        return sg_cli_put_chosen(args, out, SG_OK);
     enum sg_status status = SG_OK;
     if (out->failed)
         status = sg_fail(&error, SG_FAULT, "no memory for the job sheet");

@@ -111,10 +111,11 @@ static enum sg_status find_material(const struct sg_shop *shop, const char *name
                                     struct sg_error *error)
 {
     int others, index = sg_find_material(shop, name, &others);
-    if (index == SG_UNKNOWN)
-        return sg_fail(error, SG_BAD_DATA,
-                       "%s materials are called \"%.60s\"; `fields material` says how to list them",
-                       others ? "several" : "no", name);
+    char why[SG_NEAR_SIZE];
+    if (index == SG_UNKNOWN) {
+        sg_near_materials(shop, name, others, why, sizeof why);
+        return sg_fail(error, SG_BAD_DATA, "material \"%.60s\": %s", name, why);
+    }
     *out = (struct sg_target){SG_KIND_MATERIAL, index};
     return SG_OK;
 }

@@ -107,12 +107,28 @@ static int nearest(const struct sg_shop *shop, const char *name, int best[NAMES]
     return n;
 }
 
+/* Up to NAMES materials whose names begin with what was typed. */
+static int beginning_with(const struct sg_shop *shop, const char *name, int best[NAMES])
+{
+    int n = 0;
+    size_t length = strlen(name);
+    for (int i = 0; i < shop->n_materials && n < NAMES; i++) {
+        const char *full = shop->materials[i].name;
+        size_t same = 0;
+        while (same < length && lower(full[same]) == lower(name[same]))
+            same++;
+        if (same == length)
+            best[n++] = i;
+    }
+    return n;
+}
+
 int sg_near_materials(const struct sg_shop *shop, const char *name, int others, char *out, size_t size)
 {
-    int best[NAMES], n = nearest(shop, name, best), used;
+    int best[NAMES], used;
+    int n = others > 1 ? beginning_with(shop, name, best) : nearest(shop, name, best);
     if (others > 1)
-        used = snprintf(out, size, "%d materials begin so: type more of the name%s", others,
-                        n ? ", such as " : "");
+        used = snprintf(out, size, "%d materials begin so: type more of the name, such as ", others);
     else
         used =
             snprintf(out, size, "not in the library; %s", n ? "near it: " : "`add material` puts it there");

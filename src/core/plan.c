@@ -194,7 +194,7 @@ static void simulate(struct sg_planner *planner, const struct sg_shop *shop)
     }
 }
 
-static void time_jobs(struct sg_plan *plan, const struct sg_shop *shop)
+static void time_jobs(struct sg_plan *plan, const struct sg_shop *shop, struct sg_barrier stop)
 {
     for (int32_t i = 0; i < plan->n_jobs; i++)
         plan->jobs[i].starts = plan->jobs[i].ends = (double)NAN;
@@ -208,6 +208,8 @@ static void time_jobs(struct sg_plan *plan, const struct sg_shop *shop)
         if (e->kind == SG_EVENT_OUT_OF_GARNET)
             job->ends = (double)NAN;
     }
+    if (plan->unknown)
+        plan->jobs[stop.job - plan->first_job].ends = (double)NAN;
     double epoch = shop->shifts[plan->shift].calendar.epoch;
     for (int32_t i = 0; i < plan->n_jobs; i++) {
         double after = epoch + plan->jobs[i].ends - shop->jobs[plan->first_job + i].due_epoch;
@@ -253,6 +255,8 @@ static void sum_totals(struct sg_planner *planner, const struct sg_shop *shop)
         t->sheets = unknown ? SG_UNKNOWN : t->sheets + job->sheets;
     }
     t->sludge = shop->machine.sludge + t->garnet; /* all garnet that is used ends in the tank */
+    if (plan->unknown)
+        t->hands_on = t->waiting = (double)NAN;
     for (int32_t i = 0; i < plan->n_stocks; i++) {
         const struct sg_plan_stock *stock = &plan->stocks[i];
         double jet = (stock->cut + stock->pierce) * shop->heads[stock->head].heads;
@@ -265,7 +269,7 @@ static void answer(struct sg_planner *planner, const struct sg_shop *shop)
 {
     struct sg_plan *plan = &planner->plan;
     const struct sg_calendar *calendar = &shop->shifts[plan->shift].calendar;
-    bool ends = plan->run.finished && !planner->unknown && !(plan->closed_day && plan->totals.pieces > 0);
+    bool ends = plan->run.finished && !plan->unknown && !(plan->closed_day && plan->totals.pieces > 0);
     plan->ends = ends ? plan->run.end : (double)NAN;
     plan->totals.elapsed = plan->ends;
     double over = plan->ends - calendar->close_s;
@@ -274,13 +278,14 @@ static void answer(struct sg_planner *planner, const struct sg_shop *shop)
     for (int32_t i = 0; i < plan->run.n_events && plan->next_refill < 0; i++)
         if (plan->run.events[i].kind == SG_EVENT_REFILL)
             plan->next_refill = i;
-    plan->hopper_lasts = plan->run.finished && plan->run.refills == 0;
+    plan->hopper_lasts = plan->run.finished && plan->run.refills == 0 && !plan->unknown;
     plan->n_breaks = calendar->n_breaks;
     for (int32_t i = 0; i < calendar->n_breaks; i++) {
         struct sg_plan_break *b = &plan->breaks[i];
         b->from = calendar->breaks[i].from_s;
         b->to = calendar->breaks[i].to_s;
-        b->alone = sg_run_alone(&plan->run, b->from, b->to, &b->event) && !planner->unknown;
+        b->alone =
+            sg_run_alone(&plan->run, b->from, b->to, &b->event) && (!plan->unknown || b->to <= plan->run.end);
     }
 }
 
@@ -326,7 +331,7 @@ static enum sg_status plan_one(struct sg_planner *planner, const struct sg_shop 
             shop->shifts[shift].id, SG_RUN_MAX_EVENTS);
     if (!plan->run.failed) {
         sum_totals(planner, shop);
-        time_jobs(plan, shop);
+        time_jobs(plan, shop, planner->stop);
         answer(planner, shop);
         sg_plan_cautions(planner, shop);
     }

@@ -11,6 +11,11 @@ struct sg_setup_inputs {
     int32_t stack, pierce, material, head; /* stack 0: no setup is held */
 };
 
+/* The first part whose time is not known: its job, and the batches before it. The run ends there. */
+struct sg_barrier {
+    int32_t job, batch; /* job SG_UNKNOWN: there is none */
+};
+
 /* The setups of the last plan, by stock of the shop. They hold while machine, heads and materials are as
  * copied. */
 struct sg_setup_memory {
@@ -25,7 +30,7 @@ struct sg_setup_memory {
     struct sg_part *parts;
     struct sg_stock_memory {
         int32_t first_batch, end_batch;
-        bool unknown; /* a part's time is not known */
+        struct sg_barrier stop;
     } * made;
     int32_t shift, first_stock, n_stocks, first_part, n_parts; /* of that plan; n_stocks 0: nothing is held */
     int32_t stocks_room, parts_room, made_room;
@@ -44,8 +49,8 @@ struct sg_planner {
     unsigned *head_marks;  /* marks of each head already said in this plan */
     bool *material_said;
     int32_t jobs_room, stocks_room, parts_room, batches_room, cautions_room, heads_room, materials_room;
-    bool unknown; /* a part's time is not known */
-    bool failed;  /* memory ran out */
+    struct sg_barrier stop;
+    bool failed; /* memory ran out */
 };
 
 /* Make room for `need` items of an array whose memory is kept. False (and failed) when memory is out. */
@@ -65,7 +70,7 @@ bool sg_plan_recall(struct sg_planner *planner, const struct sg_shop *shop, int3
 
 /* Note that the stock was made, from first_batch on. */
 void sg_plan_note(struct sg_planner *planner, const struct sg_shop *shop, int32_t index, int32_t first_batch,
-                  bool unknown);
+                  struct sg_barrier stop);
 
 /* Setups and pieces of every stock of the shift, and the batches of the run (plan_pieces.c). */
 void sg_plan_pieces(struct sg_planner *planner, const struct sg_shop *shop);

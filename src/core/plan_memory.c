@@ -79,12 +79,13 @@ bool sg_plan_recall(struct sg_planner *p, const struct sg_shop *shop, int32_t in
                (size_t)stock->n_parts * sizeof *shop->parts) != 0)
         return false;
     p->plan.n_batches = made->end_batch;
-    p->unknown = p->unknown || made->unknown;
+    if (p->stop.job == SG_UNKNOWN)
+        p->stop = made->stop;
     return true;
 }
 
 void sg_plan_note(struct sg_planner *p, const struct sg_shop *shop, int32_t index, int32_t first_batch,
-                  bool unknown)
+                  struct sg_barrier stop)
 {
     struct sg_setup_memory *m = &p->memory;
     const struct sg_stock *stock = &shop->stocks[index];
@@ -92,7 +93,7 @@ void sg_plan_note(struct sg_planner *p, const struct sg_shop *shop, int32_t inde
     if (stock->n_parts > 0)
         memcpy(&m->parts[stock->first_part - m->first_part], &shop->parts[stock->first_part],
                (size_t)stock->n_parts * sizeof *m->parts);
-    m->made[index - m->first_stock] = (struct sg_stock_memory){first_batch, p->plan.n_batches, unknown};
+    m->made[index - m->first_stock] = (struct sg_stock_memory){first_batch, p->plan.n_batches, stop};
 }
 
 void sg_plan_remember(struct sg_planner *p, const struct sg_shop *shop)

@@ -133,8 +133,9 @@ static void plan_stock(const struct place *place, struct sg_plan_stock *out)
     out->cut = out->pierce = out->rapid = out->garnet = out->mass = 0;
 }
 
+/* A part whose time is not known makes the sums not known. */
 static void add_part(struct sg_plan_stock *stock, const struct sg_part *part,
-                     const struct sg_plan_part *planned, bool known)
+                     const struct sg_plan_part *planned)
 {
     stock->pieces += part->quantity;
     stock->mass += planned->mass;
@@ -142,8 +143,6 @@ static void add_part(struct sg_plan_stock *stock, const struct sg_part *part,
         stock->sheets = SG_UNKNOWN;
     else
         stock->sheets += planned->sheets;
-    if (!known)
-        return;
     stock->cut += planned->cut;
     stock->pierce += planned->pierce;
     stock->rapid += planned->rapid;
@@ -167,7 +166,8 @@ static void plan_stock_and_parts(struct sg_planner *planner, const struct sg_sho
                           .planned = out};
     sg_plan_setup(planner, shop, index, out->head, &out->setup);
     plan_stock(&place, out);
-    bool first = true, unknown = false;
+    bool first = true;
+    struct sg_barrier stop = {SG_UNKNOWN, 0};
     for (int32_t i = stock->first_part; i < stock->first_part + stock->n_parts; i++) {
         struct sg_plan_part *part = &plan->parts[i - plan->first_part];
         struct sg_batch *batch = &plan->batches[plan->n_batches];
@@ -178,8 +178,9 @@ static void plan_stock_and_parts(struct sg_planner *planner, const struct sg_sho
                                    .stack = stock->stack,
                                    .load = out->load};
         bool known = plan_part(&place, &shop->parts[i], part, batch);
-        add_part(out, &shop->parts[i], part, known);
-        unknown = unknown || !known;
+        add_part(out, &shop->parts[i], part);
+        if (!known && stop.job == SG_UNKNOWN)
+            stop = (struct sg_barrier){stock->job, plan->n_batches};
         if (!known || part->cuts == 0)
             continue;
         out->index_moves += moves_of(&shop->machine, batch);
@@ -187,15 +188,19 @@ static void plan_stock_and_parts(struct sg_planner *planner, const struct sg_sho
         first = false;
         plan->n_batches++;
     }
-    planner->unknown = planner->unknown || unknown;
-    sg_plan_note(planner, shop, index, first_batch, unknown);
+    if (planner->stop.job == SG_UNKNOWN)
+        planner->stop = stop;
+    sg_plan_note(planner, shop, index, first_batch, stop);
 }
 
 void sg_plan_pieces(struct sg_planner *planner, const struct sg_shop *shop)
 {
     struct sg_plan *plan = &planner->plan;
     plan->n_batches = 0;
-    planner->unknown = false;
+    planner->stop = (struct sg_barrier){SG_UNKNOWN, 0};
     for (int32_t i = 0; i < plan->n_stocks; i++)
         plan_stock_and_parts(planner, shop, plan->first_stock + i);
+    plan->unknown = planner->stop.job != SG_UNKNOWN;
+    if (plan->unknown)
+        plan->n_batches = planner->stop.batch;
 }

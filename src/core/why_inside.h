@@ -1,4 +1,5 @@
-/* What the files of `why` share: the tree under construction, and the explanations that others are made of. */
+/* What the files of `why` share: the tree under construction, and the explanations that others are made of.
+ */
 #ifndef SANDGLASS_WHY_INSIDE_H
 #define SANDGLASS_WHY_INSIDE_H
 
@@ -17,6 +18,8 @@ struct sg_why_build {
     /* What open shifts before this one leave to it; NULL where it starts as the fields say. */
     const double *tube_hours; /* s on the tube of each head */
     int32_t shift_before;
+    const void *context; /* of the sum that is being taken apart */
+    int32_t first_event, end_event;
 };
 
 /* ---- the tree (why_tree.c) ---- */
@@ -42,7 +45,7 @@ void sg_why_read_field(struct sg_why_build *w, struct sg_why_line *line, struct 
 /* A row's number that has an explanation of its own. */
 void sg_why_more(struct sg_why_line *line, struct sg_target from, const char *name);
 
-const char *sg_why_text(struct sg_why_build *w, const char *format, ...)
+const char *sg_why_words(struct sg_why_build *w, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 const char *sg_why_key(struct sg_why_build *w, struct sg_target target);
 double sg_why_count(int64_t count); /* NaN for SG_UNKNOWN */
@@ -105,8 +108,10 @@ void sg_why_load(struct sg_why_build *w, const struct sg_why_place *at);
 void sg_why_stock_sheets(struct sg_why_build *w, const struct sg_why_place *at);
 void sg_why_index_moves(struct sg_why_build *w, const struct sg_why_place *at);
 void sg_why_part_sheets(struct sg_why_build *w, const struct sg_why_place *at);
+void sg_why_part_sheets_line(struct sg_why_build *w, const struct sg_why_place *at, const char *name);
 
 /* why_part.c */
+int sg_why_part_basis(const struct sg_why_place *at, bool cut, bool pierce);
 void sg_why_each(struct sg_why_build *w, const struct sg_why_place *at);
 void sg_why_part_cut(struct sg_why_build *w, const struct sg_why_place *at);
 void sg_why_part_pierce(struct sg_why_build *w, const struct sg_why_place *at);
@@ -128,9 +133,9 @@ void sg_why_shift_garnet(struct sg_why_build *w, int32_t index);
 void sg_why_shift_sheets(struct sg_why_build *w, int32_t index);
 void sg_why_shift_water(struct sg_why_build *w, int32_t index);
 void sg_why_shift_energy(struct sg_why_build *w, int32_t index);
-/* Lines for the parts of a shift (job SG_UNKNOWN) or job that cannot be timed, or whose sheets are not
- * known; the first few are explained. */
-void sg_why_untimed(struct sg_why_build *w, int32_t job, bool aside);
+/* Lines for the parts of a job, or of the whole shift (SG_UNKNOWN), that cannot be timed; the first few are
+ * explained. How many there are. */
+int32_t sg_why_untimed(struct sg_why_build *w, int32_t job, bool aside);
 
 /* ---- the run (why_run.c, why_refill.c) ---- */
 void sg_why_job_starts(struct sg_why_build *w, int32_t index);
@@ -145,5 +150,7 @@ void sg_why_shift_refills(struct sg_why_build *w, int32_t index);
 void sg_why_shift_next_refill(struct sg_why_build *w, int32_t index);
 /* "load 2601/1 sheet 2" */
 const char *sg_why_event_name(struct sg_why_build *w, const struct sg_event *event);
+/* When the machine is free before an event, s after the start. */
+double sg_why_free_before(const struct sg_plan *plan, int32_t event);
 
 #endif

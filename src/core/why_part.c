@@ -40,12 +40,16 @@ static int pierce_basis(const struct sg_why_place *at)
     return sg_known(at->part->pierce_seconds) ? SG_BASIS_TYPED : (int)at->setup->pierce_basis;
 }
 
-static int cut_and_pierce_basis(const struct sg_why_place *at)
+int sg_why_part_basis(const struct sg_why_place *at, bool cut, bool pierce)
 {
-    return (int)sg_basis_weaker((enum sg_basis)traverse_basis(at), (enum sg_basis)pierce_basis(at));
+    int basis = cut ? traverse_basis(at) : SG_BASIS_TYPED;
+    if (pierce && at->part->pierces > 0)
+        basis = (int)sg_basis_weaker((enum sg_basis)basis, (enum sg_basis)pierce_basis(at));
+    return basis;
 }
 
-static struct sg_why_line *part_field(struct sg_why_build *w, const struct sg_why_place *at, const char *field)
+static struct sg_why_line *part_field(struct sg_why_build *w, const struct sg_why_place *at,
+                                      const char *field)
 {
     return sg_why_field(w, at->of_part, field, NULL, NULL);
 }
@@ -155,9 +159,13 @@ void sg_why_each(struct sg_why_build *w, const struct sg_why_place *at)
 void sg_why_cuts(struct sg_why_build *w, const struct sg_why_place *at)
 {
     struct sg_why_line *line = sg_why_whole(w, "cuts", at->planned_part->cuts);
-    sg_why_formula(line, "ceil(quantity / stack)", false, SG_BASIS_DERIVED, NULL);
+    bool none = at->part->quantity == 0;
+    sg_why_formula(line, none ? "quantity" : "ceil((quantity + scrap) / stack)", false, SG_BASIS_DERIVED,
+                   NULL);
     w->depth++;
     part_field(w, at, "quantity");
+    if (!none)
+        part_field(w, at, "scrap");
     sg_why_field(w, at->of_stock, "stack", NULL, NULL);
     w->depth--;
 }
@@ -196,8 +204,8 @@ static void add_what_is_unknown(struct sg_why_build *w, const struct sg_why_plac
 
 void sg_why_part_cut(struct sg_why_build *w, const struct sg_why_place *at)
 {
-    whole_quantity(w, at, "cut", SG_DIM_DURATION, at->planned_part->cut, "cuts x cut of one", traverse_basis(at),
-                   cut_of_one);
+    whole_quantity(w, at, "cut", SG_DIM_DURATION, at->planned_part->cut, "cuts x cut of one",
+                   traverse_basis(at), cut_of_one);
     add_what_is_unknown(w, at);
 }
 
@@ -221,7 +229,7 @@ static void garnet_of_one(struct sg_why_build *w, const struct sg_why_place *at)
     double kg = at->setup->garnet * at->head->heads / 1000 * ((one.cut + one.pierce) / 60);
     struct sg_why_line *line = sg_why_number(w, "garnet of one cut", NULL, SG_DIM_MASS, kg);
     sg_why_formula(line, "Ma x heads / 1000 x (cut of one + pierce of one) / 60", true,
-                   cut_and_pierce_basis(at), NULL);
+                   sg_why_part_basis(at, true, true), NULL);
     line->note = "garnet runs while it cuts and pierces";
     w->depth++;
     sg_why_garnet_feed(w, at);
@@ -234,7 +242,7 @@ static void garnet_of_one(struct sg_why_build *w, const struct sg_why_place *at)
 void sg_why_part_garnet(struct sg_why_build *w, const struct sg_why_place *at)
 {
     whole_quantity(w, at, "garnet", SG_DIM_MASS, at->planned_part->garnet, "cuts x garnet of one cut",
-                   cut_and_pierce_basis(at), garnet_of_one);
+                   sg_why_part_basis(at, true, true), garnet_of_one);
     add_what_is_unknown(w, at);
 }
 
@@ -263,11 +271,12 @@ void sg_why_part_mass(struct sg_why_build *w, const struct sg_why_place *at)
     if (none)
         line->note = "the quantity is 0";
     else
-        sg_why_formula(line, "quantity x area / 1000000 x thickness / 1000 x density", true, SG_BASIS_DERIVED,
-                       NULL);
+        sg_why_formula(line, "(quantity + scrap) x area / 1000000 x thickness / 1000 x density", true,
+                       SG_BASIS_DERIVED, NULL);
     w->depth++;
     part_field(w, at, "quantity");
     if (!none) {
+        part_field(w, at, "scrap");
         area_line(w, at);
         sg_why_field(w, at->of_stock, "thickness", NULL, NULL);
         sg_why_material(w, at, "density", NULL);

@@ -15,20 +15,20 @@ struct sg_why_place sg_why_place_of(const struct sg_why_build *w, struct sg_targ
     int32_t stock = part ? shop->parts[target.index].stock : target.index;
     const struct sg_plan_stock *planned = &w->plan->stocks[stock - w->plan->first_stock];
     int32_t material = shop->stocks[stock].material;
-    return (struct sg_why_place){
-        .stock_index = stock,
-        .part_index = part ? target.index : SG_UNKNOWN,
-        .stock = &shop->stocks[stock],
-        .part = part ? &shop->parts[target.index] : NULL,
-        .head = &shop->heads[planned->head],
-        .material = material == SG_UNKNOWN ? NULL : &shop->materials[material],
-        .planned = planned,
-        .planned_part = part ? &w->plan->parts[target.index - w->plan->first_part] : NULL,
-        .setup = &planned->setup,
-        .machine = {SG_KIND_MACHINE, 0},
-        .of_head = {SG_KIND_HEAD, planned->head},
-        .of_stock = {SG_KIND_STOCK, stock},
-        .of_part = {SG_KIND_PART, part ? target.index : 0}};
+    return (struct sg_why_place){.stock_index = stock,
+                                 .part_index = part ? target.index : SG_UNKNOWN,
+                                 .stock = &shop->stocks[stock],
+                                 .part = part ? &shop->parts[target.index] : NULL,
+                                 .head = &shop->heads[planned->head],
+                                 .material = material == SG_UNKNOWN ? NULL : &shop->materials[material],
+                                 .planned = planned,
+                                 .planned_part =
+                                     part ? &w->plan->parts[target.index - w->plan->first_part] : NULL,
+                                 .setup = &planned->setup,
+                                 .machine = {SG_KIND_MACHINE, 0},
+                                 .of_head = {SG_KIND_HEAD, planned->head},
+                                 .of_stock = {SG_KIND_STOCK, stock},
+                                 .of_part = {SG_KIND_PART, part ? target.index : 0}};
 }
 
 /* ---- what is read ---- */
@@ -37,7 +37,8 @@ struct sg_why_line *sg_why_material(struct sg_why_build *w, const struct sg_why_
                                     const char *symbol)
 {
     if (at->material)
-        return sg_why_field(w, (struct sg_target){SG_KIND_MATERIAL, at->stock->material}, field, NULL, symbol);
+        return sg_why_field(w, (struct sg_target){SG_KIND_MATERIAL, at->stock->material}, field, NULL,
+                            symbol);
     struct sg_why_line *line = sg_why_number(w, field, symbol, SG_DIM_NUMBER, (double)NAN);
     sg_why_read_field(w, line, at->of_stock, sg_field_find(SG_KIND_STOCK, "material"));
     return line;
@@ -77,8 +78,8 @@ static void hours_line(struct sg_why_build *w, const struct sg_why_place *at)
     }
     struct sg_why_line *line =
         sg_why_number(w, "tube hours", NULL, SG_DIM_DURATION, w->tube_hours[at->planned->head]);
-    line->note = sg_why_text(w, "as %s leaves the tube",
-                             sg_why_key(w, (struct sg_target){SG_KIND_SHIFT, w->shift_before}));
+    line->note = sg_why_words(w, "as %s leaves the tube",
+                              sg_why_key(w, (struct sg_target){SG_KIND_SHIFT, w->shift_before}));
 }
 
 static void bore_line(struct sg_why_build *w, const struct sg_why_place *at)
@@ -122,14 +123,13 @@ void sg_why_water(struct sg_why_build *w, const struct sg_why_place *at)
 
 void sg_why_jet_velocity(struct sg_why_build *w, const struct sg_why_place *at)
 {
-    struct sg_why_line *line =
-        sg_why_number(w, "jet velocity", NULL, SG_DIM_NUMBER, at->setup->jet_velocity);
+    struct sg_why_line *line = sg_why_number(w, "jet velocity", NULL, SG_DIM_NUMBER, at->setup->jet_velocity);
     line->unit = "m/s";
     sg_why_formula(line, "psi x sqrt(2 x P x 1000000 / 1000)", true, SG_BASIS_RECALLED, bernoulli);
     w->depth++;
     head_line(w, at);
-    line = sg_why_number(w, "compressibility", "psi", SG_DIM_RATIO,
-                         sg_jet_compressibility(at->head->pressure));
+    line =
+        sg_why_number(w, "compressibility", "psi", SG_DIM_RATIO, sg_jet_compressibility(at->head->pressure));
     sg_why_formula(line, "sqrt(((1 + P / 300)^(1 - 0.1368) - 1) / (P / 300 x (1 - 0.1368)))", true,
                    SG_BASIS_RECALLED, "Hashish, J. Eng. Mater. Technol. 111 (1989) 154-162");
     w->depth++;
@@ -177,7 +177,8 @@ void sg_why_loading_ratio(struct sg_why_build *w, const struct sg_why_place *at)
     if (!at->setup->abrasive)
         line->note = "not applicable: a water-only head takes no garnet";
     else
-        sg_why_formula(line, "Ma / 1000 / Q", true, SG_BASIS_DERIVED, "garnet over water by mass; 1 L is 1 kg");
+        sg_why_formula(line, "Ma / 1000 / Q", true, SG_BASIS_DERIVED,
+                       "garnet over water by mass; 1 L is 1 kg");
     w->depth++;
     head_line(w, at);
     if (at->setup->abrasive) {
@@ -226,7 +227,8 @@ static double low_separation(const struct sg_why_place *at)
                                at->setup->height);
 }
 
-static void abrasive_speed(struct sg_why_build *w, const struct sg_why_place *at, bool low, const char *symbol)
+static void abrasive_speed(struct sg_why_build *w, const struct sg_why_place *at, bool low,
+                           const char *symbol)
 {
     struct sg_why_line *line = sg_why_number(w, low ? "separation at low pressure" : "separation", symbol,
                                              SG_DIM_FEED, low ? low_separation(at) : at->setup->separation);
@@ -286,8 +288,7 @@ static void model_factors(struct sg_why_build *w, const struct sg_why_place *at)
     struct sg_target from = edge_from(at, &edge);
     if (at->setup->abrasive) {
         abrasive_speed(w, at, false, NULL);
-        struct sg_why_line *line =
-            sg_why_number(w, "edge factor", NULL, SG_DIM_RATIO, sg_edge_factor(edge));
+        struct sg_why_line *line = sg_why_number(w, "edge factor", NULL, SG_DIM_RATIO, sg_edge_factor(edge));
         sg_why_formula(line, "edge^-1.15", false, SG_BASIS_RECALLED, traverse_source);
         w->depth++;
         sg_why_field(w, from, "edge", NULL, NULL);
@@ -327,9 +328,8 @@ static void model_beside(struct sg_why_build *w, const struct sg_why_place *at)
 void sg_why_traverse(struct sg_why_build *w, const struct sg_why_place *at)
 {
     bool own = at->part && sg_known(at->part->feed), typed = own || sg_known(at->stock->feed);
-    struct sg_why_line *line =
-        sg_why_number(w, "traverse", NULL, SG_DIM_FEED,
-                      at->part ? at->planned_part->traverse : at->setup->traverse);
+    struct sg_why_line *line = sg_why_number(w, "traverse", NULL, SG_DIM_FEED,
+                                             at->part ? at->planned_part->traverse : at->setup->traverse);
     sg_why_formula(line, typed ? "min(feed, top feed)" : model_formula(at, true), false,
                    typed ? SG_BASIS_TYPED : model_basis(at), NULL);
     if (typed)
@@ -413,10 +413,10 @@ static void way_line(struct sg_why_build *w, const struct sg_why_place *at)
 }
 
 /* The figure of the way to pierce, out of a field that holds one for each. */
-static struct sg_why_line *way_figure(struct sg_why_build *w, const struct sg_why_place *at, const char *field,
-                                      const char *symbol)
+static struct sg_why_line *way_figure(struct sg_why_build *w, const struct sg_why_place *at,
+                                      const char *field, const char *symbol)
 {
-    const char *name = sg_why_text(w, "%s pierce %s", sg_words_pierce[way_of(at)], symbol);
+    const char *name = sg_why_words(w, "%s pierce %s", sg_words_pierce[way_of(at)], symbol);
     struct sg_why_line *line = sg_why_number(w, name, symbol, SG_DIM_NUMBER, (double)NAN);
     sg_why_read_field(w, line, at->machine, sg_field_find(SG_KIND_MACHINE, field));
     return line;

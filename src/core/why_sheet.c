@@ -28,7 +28,8 @@ void sg_why_sheet_mass(struct sg_why_build *w, const struct sg_why_place *at)
 
 void sg_why_slat_load(struct sg_why_build *w, const struct sg_why_place *at)
 {
-    struct sg_why_line *line = sg_why_number(w, "load on the slats", NULL, SG_DIM_AREAL, at->planned->slat_load);
+    struct sg_why_line *line =
+        sg_why_number(w, "load on the slats", NULL, SG_DIM_AREAL, at->planned->slat_load);
     sg_why_formula(line, "h / 1000 x density", true, SG_BASIS_DERIVED, NULL);
     w->depth++;
     sg_why_height(w, at);
@@ -88,7 +89,8 @@ static struct laying laying_of(const struct sg_why_build *w, const struct sg_why
     }
     struct sg_grid straight =
         sg_sheet_grid(along, across, stock->margin, out.spacing, part->length, part->width, false);
-    out.grid = sg_sheet_grid(along, across, stock->margin, out.spacing, part->length, part->width, stock->turn);
+    out.grid =
+        sg_sheet_grid(along, across, stock->margin, out.spacing, part->length, part->width, stock->turn);
     out.piece_turned = out.grid.along * out.grid.across > straight.along * straight.across;
     return out;
 }
@@ -116,10 +118,11 @@ static void row_line(struct sg_why_build *w, const struct sg_why_place *at, cons
 {
     struct sg_why_line *line =
         sg_why_whole(w, along ? "along" : "across", along ? laying->grid.along : laying->grid.across);
-    sg_why_formula(line, "max(0, floor((sheet - 2 x margin + spacing) / (piece + spacing) + 0.000000001))", false,
-                   SG_BASIS_DERIVED, NULL);
+    sg_why_formula(line, "max(0, floor((sheet - 2 x margin + spacing) / (piece + spacing) + 0.000000001))",
+                   false, SG_BASIS_DERIVED, NULL);
     w->depth++;
-    sg_why_field(w, at->of_stock, along != laying->sheet_turned ? "sheet_length" : "sheet_width", "sheet", NULL);
+    sg_why_field(w, at->of_stock, along != laying->sheet_turned ? "sheet_length" : "sheet_width", "sheet",
+                 NULL);
     stock_field(w, at, "margin");
     spacing_line(w, at, laying);
     sg_why_field(w, at->of_part, along != laying->piece_turned ? "length" : "width", "piece", NULL);
@@ -149,7 +152,7 @@ static bool has_sizes(const struct sg_why_place *at)
            sg_known(at->stock->sheet_width);
 }
 
-static void part_sheets_line(struct sg_why_build *w, const struct sg_why_place *at, const char *name)
+void sg_why_part_sheets_line(struct sg_why_build *w, const struct sg_why_place *at, const char *name)
 {
     struct sg_why_line *line = sg_why_whole(w, name, at->planned_part->sheets);
     sg_why_more(line, at->of_part, "sheets");
@@ -175,15 +178,14 @@ static void part_sheets_line(struct sg_why_build *w, const struct sg_why_place *
 
 void sg_why_part_sheets(struct sg_why_build *w, const struct sg_why_place *at)
 {
-    part_sheets_line(w, at, "sheets");
+    sg_why_part_sheets_line(w, at, "sheets");
     w->lines[0].more = NULL;
 }
 
 /* ---- sums over the parts of a stock ---- */
 
-static struct sg_why_place part_place(const struct sg_why_build *w, const struct sg_why_place *at, int32_t part)
+static struct sg_why_place part_place(const struct sg_why_build *w, int32_t part)
 {
-    (void)at;
     return sg_why_place_of(w, (struct sg_target){SG_KIND_PART, part});
 }
 
@@ -198,12 +200,16 @@ void sg_why_stock_sheets(struct sg_why_build *w, const struct sg_why_place *at)
     w->failed = w->failed || !items;
     w->depth++;
     for (int32_t i = 0, explained = 0; i < stock->n_parts && items; i++) {
-        struct sg_why_place part = part_place(w, at, stock->first_part + i);
+        struct sg_why_place part = part_place(w, stock->first_part + i);
         const char *name = sg_why_key(w, part.of_part);
-        items[i] = (struct sg_why_item){sg_why_count(part.planned_part->sheets), name, part.of_part, "sheets",
-                                        (double)NAN, stock->first_part + i};
+        items[i] = (struct sg_why_item){sg_why_count(part.planned_part->sheets),
+                                        name,
+                                        part.of_part,
+                                        "sheets",
+                                        (double)NAN,
+                                        stock->first_part + i};
         if (!known && part.planned_part->sheets == SG_UNKNOWN && explained++ < SG_WHY_MOST)
-            part_sheets_line(w, &part, name);
+            sg_why_part_sheets_line(w, &part, name);
     }
     if (known && items)
         sg_why_items(w, items, stock->n_parts, SG_WHY_WHOLE, SG_DIM_NUMBER, SG_WHY_MOST, NULL);
@@ -247,7 +253,8 @@ static void one_sheet(struct sg_why_build *w, const struct sg_why_place *at, con
     w->depth--;
 }
 
-static int64_t moves_of(const struct sg_why_build *w, const struct sg_why_place *at, const struct laying *laying)
+static int64_t moves_of(const struct sg_why_build *w, const struct sg_why_place *at,
+                        const struct laying *laying)
 {
     const struct sg_plan_part *planned = at->planned_part;
     double table = w->shop->machine.table_length;
@@ -283,12 +290,16 @@ void sg_why_index_moves(struct sg_why_build *w, const struct sg_why_place *at)
     int n = 0;
     w->failed = w->failed || !items;
     for (int32_t i = stock->first_part; i < stock->first_part + stock->n_parts && items; i++) {
-        struct sg_why_place part = part_place(w, at, i);
+        struct sg_why_place part = part_place(w, i);
         if (!has_moves(&part))
             continue;
         struct laying laying = laying_of(w, &part);
-        items[n++] = (struct sg_why_item){(double)moves_of(w, &part, &laying), sg_why_key(w, part.of_part),
-                                          part.of_part, NULL, (double)NAN, i};
+        items[n++] = (struct sg_why_item){(double)moves_of(w, &part, &laying),
+                                          sg_why_key(w, part.of_part),
+                                          part.of_part,
+                                          NULL,
+                                          (double)NAN,
+                                          i};
     }
     w->depth++;
     if (items)

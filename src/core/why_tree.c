@@ -85,7 +85,7 @@ void sg_why_more(struct sg_why_line *line, struct sg_target from, const char *na
     line->more = name;
 }
 
-const char *sg_why_text(struct sg_why_build *w, const char *format, ...)
+const char *sg_why_words(struct sg_why_build *w, const char *format, ...)
 {
     char text[TEXT_SIZE];
     va_list arguments;
@@ -101,7 +101,7 @@ const char *sg_why_key(struct sg_why_build *w, struct sg_target target)
 {
     char key[400];
     sg_key_write(w->shop, target, key, sizeof key);
-    return sg_why_text(w, "%s", key);
+    return sg_why_words(w, "%s", key);
 }
 
 /* ---- lines read from a field ---- */
@@ -121,16 +121,20 @@ static const void *fresh_record(const struct sg_shop *shop, struct sg_target fro
         return &sg_fresh_machine;
     case SG_KIND_HEAD:
         return &sg_fresh_heads[shop->heads[from.index].kind];
+    case SG_KIND_CHORE:
+        return &sg_fresh_chore;
     default:
         return NULL; /* a material is as its library says */
     }
 }
 
-static enum sg_why_origin origin_of(struct sg_why_build *w, struct sg_target from, const struct sg_field *field,
-                                    const struct sg_value *value, const char **fresh_text)
+static enum sg_why_origin origin_of(struct sg_why_build *w, struct sg_target from,
+                                    const struct sg_field *field, const struct sg_value *value,
+                                    const char **fresh_text)
 {
     const void *fresh = fresh_record(w->shop, from);
-    bool placed = field->type == SG_FIELD_SHIFT || (from.kind == SG_KIND_JOB && field->type == SG_FIELD_WHOLE);
+    bool placed =
+        field->type == SG_FIELD_SHIFT || (from.kind == SG_KIND_JOB && field->type == SG_FIELD_WHOLE);
     if (!fresh || placed)
         return SG_WHY_GIVEN;
     struct sg_value before;
@@ -141,7 +145,7 @@ static enum sg_why_origin origin_of(struct sg_why_build *w, struct sg_target fro
     if (before.none)
         return SG_WHY_TYPED;
     sg_field_show(field, w->shop, &before, shown, sizeof shown);
-    *fresh_text = sg_why_text(w, "%s", shown);
+    *fresh_text = sg_why_words(w, "%s", shown);
     return SG_WHY_CHANGED;
 }
 
@@ -200,7 +204,7 @@ static const char *spaced(struct sg_why_build *w, const char *name)
     for (; name[i] && i < (int)sizeof words - 1; i++)
         words[i] = name[i] == '_' ? ' ' : name[i];
     words[i] = '\0';
-    return sg_why_text(w, "%s", words);
+    return sg_why_words(w, "%s", words);
 }
 
 static bool is_figure(const struct sg_field *field)
@@ -224,7 +228,7 @@ struct sg_why_line *sg_why_field(struct sg_why_build *w, struct sg_target from, 
     } else {
         sg_field_show(field, w->shop, &value, shown, sizeof shown);
         line->shape = SG_WHY_WORDS;
-        line->words = sg_why_text(w, "%s", shown);
+        line->words = sg_why_words(w, "%s", shown);
     }
     sg_why_read_field(w, line, from, field);
     return line;
@@ -277,7 +281,7 @@ void sg_why_items(struct sg_why_build *w, const struct sg_why_item *items, int n
             left++;
         }
     if (left > 0)
-        item_line(w, sg_why_text(w, "%d more", left), shape, dimension, rest);
+        item_line(w, sg_why_words(w, "%d more", left), shape, dimension, rest);
 }
 
 /* ---- figures ---- */
@@ -402,7 +406,7 @@ static void put_numbers(struct sg_why_build *w, int index)
     else
         write_formula(w, index, as_clock, &out);
     if (!out.unknown)
-        w->lines[index].numbers = sg_why_text(w, "%s", out.text);
+        w->lines[index].numbers = sg_why_words(w, "%s", out.text);
 }
 
 /* ---- what is missing ---- */
@@ -437,8 +441,8 @@ void sg_why_finish(struct sg_why_build *w)
     collect_missing(w, missing, sizeof missing);
     const char *note = w->lines[0].note;
     if (missing[0])
-        w->lines[0].note =
-            sg_why_text(w, "%s%snot known before this is typed: %s", note ? note : "", note ? "; " : "", missing);
+        w->lines[0].note = sg_why_words(w, "%s%snot known before this is typed: %s", note ? note : "",
+                                        note ? "; " : "", missing);
 }
 
 int sg_why_above(const struct sg_why *why, int index)

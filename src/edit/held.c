@@ -45,6 +45,15 @@ static enum sg_status own_text(struct sg_held *held, struct sg_value *value, str
     return value->text ? SG_OK : sg_fail(error, SG_FAULT, "no memory for a text");
 }
 
+/* The value is named once: some sentences of the parser start with it. */
+static enum sg_status refuse(const struct sg_field *field, const char *text, const struct sg_typed *typed,
+                             struct sg_error *error)
+{
+    bool named = text[0] && strncmp(typed->text, text, strlen(text)) == 0;
+    return sg_fail(error, SG_BAD_DATA, "%s%s%.60s: %s", field->name, named ? "" : "=", named ? "" : text,
+                   typed->text);
+}
+
 enum sg_status sg_held_assign(struct sg_held *held, enum sg_kind kind, void *record, const char *assignment,
                               struct sg_change *change, struct sg_error *error)
 {
@@ -56,7 +65,7 @@ enum sg_status sg_held_assign(struct sg_held *held, enum sg_kind kind, void *rec
         return status;
     sg_field_read(change->field, &held->shop, text, &typed);
     if (typed.state != SG_PARSE_WHOLE)
-        return sg_fail(error, SG_BAD_DATA, "%s=%.60s: %s", change->field->name, text, typed.text);
+        return refuse(change->field, text, &typed, error);
     if (change->field->type == SG_FIELD_TEXT && !typed.value.none)
         status = own_text(held, &typed.value, error);
     if (status != SG_OK)

@@ -24,6 +24,18 @@ int sg_clock_on_day(double start, double epoch, char *out, size_t size)
     return snprintf(out, size, "%.3s%s%s", same ? "" : day, same ? "" : " ", at);
 }
 
+void sg_shift_json(struct sg_json *json, const struct sg_shift *shift)
+{
+    char at[64];
+    sg_json_object(json, "shift");
+    sg_json_text(json, "id", shift->id);
+    sg_iso_format(shift->calendar.epoch, at, sizeof at);
+    sg_json_text(json, "starts_at", at);
+    sg_iso_format(shift->calendar.epoch + shift->calendar.close_s, at, sizeof at);
+    sg_json_text(json, "closes_at", at);
+    sg_json_end_object(json);
+}
+
 /* ---- one event ---- */
 
 const char *sg_event_name(const struct sg_shop *shop, const struct sg_event *event)
@@ -145,7 +157,7 @@ void sg_events_json(struct sg_text *out, const struct sg_shop *shop, const struc
     if (out->failed)
         return;
     sg_json_start(&json, out);
-    sg_json_text(&json, "shift", shop->shifts[plan->shift].id);
+    sg_shift_json(&json, &shop->shifts[plan->shift]);
     sg_json_array(&json, "events");
     for (int32_t i = 0; i < people.n; i++) {
         sg_json_object(&json, NULL);

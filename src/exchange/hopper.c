@@ -81,7 +81,7 @@ void sg_hopper_json(struct sg_text *out, const struct sg_shop *shop, const struc
     struct sg_json json;
     char at[64];
     sg_json_start(&json, out);
-    sg_json_text(&json, "shift", shop->shifts[plan->shift].id);
+    sg_shift_json(&json, &shop->shifts[plan->shift]);
     sg_json_number(&json, "capacity_kg", shop->machine.hopper);
     sg_json_number(&json, "low_line_kg", shop->machine.low_line);
     sg_json_number(&json, "start_kg", plan->start.level);

@@ -106,7 +106,9 @@ static void put_refill(struct sg_text *out, const struct sg_shop *shop, const st
 {
     cell at;
     if (plan->next_refill < 0) {
-        sg_text_put(out, plan->hopper_lasts ? "none, the hopper lasts" : "none");
+        sg_text_put(out, plan->hopper_lasts ? "none, the hopper lasts"
+                         : plan->unknown    ? "not known, a part cannot be timed"
+                                            : "none");
         return;
     }
     const struct sg_event *e = &plan->run.events[plan->next_refill];
@@ -300,13 +302,14 @@ static void put_totals(struct sg_text *out, const struct sg_shop *shop, const st
 {
     const struct sg_plan_totals *t = &plan->totals;
     cell c[10];
-    if (sg_known(t->elapsed))
-        sg_text_format(out, "\nThe %s go into ", duration(t->elapsed, c[0]));
+    if (plan->unknown)
+        sg_text_put(
+            out,
+            "\nA part cannot be timed (see the cautions): what comes after it and the sums are not known.\n");
     else
-        sg_text_put(out, "\nWhat can be timed goes into ");
-    sg_text_format(out, "cutting %s, piercing %s, rapid %s, hands on %s, waiting %s.\n",
-                   duration(t->cut, c[1]), duration(t->pierce, c[2]), duration(t->rapid, c[3]),
-                   duration(t->hands_on, c[4]), duration(t->waiting, c[5]));
+        sg_text_format(out, "\nThe %s go into cutting %s, piercing %s, rapid %s, hands on %s, waiting %s.\n",
+                       duration(t->elapsed, c[0]), duration(t->cut, c[1]), duration(t->pierce, c[2]),
+                       duration(t->rapid, c[3]), duration(t->hands_on, c[4]), duration(t->waiting, c[5]));
     sg_text_format(out, "Garnet %s %s, water %s %s, energy %s kWh, %d bag%s in %d refill%s.\n",
                    figure(shop, SG_DIM_MASS, t->garnet, 1, c[6]), unit(shop, SG_DIM_MASS),
                    figure(shop, SG_DIM_VOLUME, t->water, 0, c[7]), unit(shop, SG_DIM_VOLUME),

@@ -73,6 +73,9 @@ void sg_compare_json(struct sg_json *json, const struct sg_plan *before, const s
  * epoch. As snprintf returns. */
 int sg_clock_on_day(double start, double epoch, char *out, size_t size);
 
+/* "shift" of an open JSON object: id, starts_at, closes_at. */
+void sg_shift_json(struct sg_json *json, const struct sg_shift *shift);
+
 /* Everything that asks for a person, in order of its start: cuts, and what takes no time, are left out. */
 void sg_events_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
 void sg_events_csv(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
