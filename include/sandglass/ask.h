@@ -35,16 +35,16 @@ void sg_ask_done(const struct sg_shop *shop, const struct sg_plan *plan, int32_t
  * SG_UNKNOWN where there is none. */
 int32_t sg_ask_untimed(const struct sg_plan *plan, int32_t last);
 
-/* Whether the hopper lasts without a refill. *untimed is a part whose garnet is not known, where that is the
- * only reason against it, else SG_UNKNOWN. */
-bool sg_ask_lasts(const struct sg_shop *shop, const struct sg_plan *plan, int32_t *untimed);
+/* Whether the hopper lasts without a refill. *untimed is the part that cannot be timed, where nothing but it
+ * is against it, else SG_UNKNOWN. */
+bool sg_ask_lasts(const struct sg_plan *plan, int32_t *untimed);
 
 /* Whether an event asks for somebody: it needs a person and takes time, or the run stops at it. */
 bool sg_ask_calls(const struct sg_event *event);
 
 /* Whether nobody is asked for from `from` to `to`: no person's event starts or waits in it, and the run has
  * not stopped before for want of garnet. *event is the first that does, or -1. Where a part cannot be timed
- * the answer is no. */
+ * the answer is no for all that comes after the parts before it. */
 bool sg_ask_alone(const struct sg_plan *plan, double from, double to, int32_t *event);
 
 /* Cuts of a part that are finished by `by`: a stretch of cuts counts by its cuts, a cut with a stop inside

@@ -90,14 +90,16 @@ struct sg_value {
 struct sg_typed {
     enum sg_parse_state state;
     struct sg_value value; /* if whole; a text points into the text that was read */
+    size_t length;         /* of a text: its bytes without the blanks behind it, which may follow */
     bool odd;              /* possible but odd: kept and marked */
     size_t at;             /* byte of the text where it went wrong */
     char text[300];        /* why not, with what would be right; or what is worth saying; or "" */
 };
 
 /* Read the text typed into a field. shop gives the units of bare numbers, the mass of a bag and the names of
- * materials, heads and shifts. A text value is the whole text without blanks around it, copied nowhere: it is
- * checked for length, valid UTF-8 and control characters. */
+ * materials, heads and shifts. A text value starts behind the blanks in front and is
+ * copied nowhere; its length leaves out those behind. It is checked for length, valid UTF-8 and control
+ * characters. */
 void sg_field_read(const struct sg_field *field, const struct sg_shop *shop, const char *text,
                    struct sg_typed *out);
 

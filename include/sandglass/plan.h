@@ -112,6 +112,9 @@ enum sg_status sg_plan_shift(struct sg_planner *planner, const struct sg_shop *s
  * any. */
 int32_t sg_plan_default_shift(const struct sg_shop *shop);
 
+/* The number of an event's sheet among those of its stock, from 1. */
+int32_t sg_event_sheet(const struct sg_plan *plan, const struct sg_event *event);
+
 /* The shift whose end a change of that row moves: a job's own, else the default one. */
 int32_t sg_shift_of(const struct sg_shop *shop, struct sg_target target);
 

@@ -36,6 +36,7 @@ struct sg_batch {
     double cut, pierce, rapid; /* s of one cut of each kind */
     double garnet;             /* kg of one cut */
     int32_t stack;             /* pieces of one cut, for chores; 0 is 1 */
+    int32_t sheets_before;     /* sheets (stacks) of the stock before this batch's, for numbering */
     double load;               /* s */
     double first_check;        /* s, after the first cut of this batch; 0 for none */
 };
@@ -69,7 +70,7 @@ struct sg_event {
     double level;  /* kg in the hopper when it starts */
     double garnet; /* kg: added by a refill, taken by cutting */
     int32_t batch;
-    int32_t sheet;  /* of the batch, from 1 */
+    int32_t sheet;  /* of the batch, from 1; batch.sheets_before more in its stock */
     int64_t first;  /* cut on the sheet, from 0, at or before which it happens */
     int64_t cuts;   /* of CUT: how many; 0 for a part of one */
     int32_t bags;   /* of REFILL */
@@ -102,7 +103,7 @@ struct sg_run_input {
 };
 
 /* More events than any shift has; a typing mistake in a hopper or a quantity must not eat the machine. */
-enum { SG_RUN_MAX_EVENTS = 8000000 };
+enum { SG_RUN_MAX_EVENTS = 2000000 };
 
 struct sg_run {
     struct sg_event *events; /* owned; in the order in which they are asked for */

@@ -41,8 +41,7 @@ static void say_rest_of_garnet(struct sg_asked *a, int32_t untimed)
     if (done.end == SG_ASK_NO_GARNET)
         sg_ask_say_stop(a, sg_ask_event(a, done.event));
     else if (untimed != SG_UNKNOWN)
-        sg_text_format(&a->sentence, "how much garnet %s takes is not known",
-                       sg_ask_part_key(a, untimed, key));
+        sg_text_format(&a->sentence, "%s cannot be timed", sg_ask_part_key(a, untimed, key));
     else
         sg_text_put(&a->sentence, "the hopper lasts");
 }
@@ -51,7 +50,7 @@ enum sg_status sg_ask_refill(struct sg_asked *a)
 {
     const struct sg_event *refill = sg_ask_event(a, a->plan->next_refill);
     int32_t untimed, more = a->plan->run.refills - 1;
-    sg_ask_lasts(a->shop, a->plan, &untimed);
+    sg_ask_lasts(a->plan, &untimed);
     if (refill) {
         sg_text_put(&a->sentence, "The next refill is ");
         say_when_and_where(a, refill);
@@ -59,7 +58,8 @@ enum sg_status sg_ask_refill(struct sg_asked *a)
         if (more > 0)
             sg_text_format(&a->sentence, "; %d more come%s after it", more, more == 1 ? "s" : "");
     } else {
-        sg_text_put(&a->sentence, "No refill is coming: ");
+        sg_text_put(&a->sentence, untimed == SG_UNKNOWN ? "No refill is coming: "
+                                                        : "Whether a refill is coming is not known: ");
         say_rest_of_garnet(a, untimed);
     }
     sg_text_put(&a->sentence, ".");
@@ -87,7 +87,7 @@ enum sg_status sg_ask_whether_lasts(struct sg_asked *a)
     const char *id = a->shop->shifts[a->shift].id;
     const struct sg_event *refill = sg_ask_event(a, a->plan->next_refill);
     int32_t untimed;
-    bool yes = sg_ask_lasts(a->shop, a->plan, &untimed);
+    bool yes = sg_ask_lasts(a->plan, &untimed);
     sg_text_format(&a->sentence, "%s shift %s: ",
                    yes                     ? "The hopper lasts"
                    : untimed == SG_UNKNOWN ? "The hopper does not last"

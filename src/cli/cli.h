@@ -101,6 +101,7 @@ int sg_run_plan(const struct sg_args *args);
 int sg_run_events(const struct sg_args *args);
 int sg_run_levels(const struct sg_args *args);
 int sg_run_ask(const struct sg_args *args);
+int sg_run_why(const struct sg_args *args);
 int sg_run_sheet(const struct sg_args *args);
 int sg_run_import(const struct sg_args *args);
 int sg_run_speed(const struct sg_args *args);

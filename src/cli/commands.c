@@ -30,6 +30,8 @@ const struct sg_command sg_commands[] = {
      sg_run_levels},
     {"ask", "ends | refill | lasts | alone FROM TO | done-by TIME [JOB] | fits JOB/STOCK/PART before TIME",
      "f shift json", 1, -1, "one question, one sentence; exit 0 is yes, 1 is no", sg_run_ask},
+    {"why", "KEY FIELD", "f json", 2, 2,
+     "where a number comes from: formula, inputs, how far to trust it, where each is set", sg_run_why},
     {"import", "JOB[/STOCK] FILE.csv", "f replace map good-only bad dry-run encoding separator json", 2, 2,
      "bring a parts list in (- is standard input): into a stock, or into the job's stocks by material and "
      "thickness",

@@ -102,7 +102,7 @@ static int put_result(struct importing *importing, const struct sg_import_result
     const struct sg_plan *plan;
     struct sg_target target;
     bool dry = sg_option(importing->args, "dry-run") != NULL;
-    int left_out = importing->list.n_bad;
+    int left_out = importing->list.n_raw - importing->list.n_rows + result->refused;
     const struct sg_shop *shop = sg_desk_shop(importing->desk);
     if (sg_option(importing->args, "json")) {
         struct sg_json json;
@@ -132,14 +132,15 @@ static enum sg_status rehearse(struct importing *importing, struct sg_import_how
                                struct sg_import_result *result, struct sg_error *error)
 {
     const struct sg_parts_list *list = &importing->list;
-    int bad_in_file = list->n_bad;
+    bool good_only = how.good_only;
     how.keep = false;
+    how.good_only = true; /* so that it is counted here, with those that are bad in the file */
     enum sg_status status = sg_desk_import(importing->desk, importing->args->words[0], importing->incoming,
                                            list->n_rows, &how, result, error);
-    if (status == SG_OK && bad_in_file > 0 && !how.good_only)
+    if (status == SG_OK && list->n_bad > 0 && !good_only)
         status = sg_fail(error, SG_BAD_DATA,
                          "%d of %d rows are bad: nothing is imported; --good-only takes the others",
-                         bad_in_file, list->n_raw);
+                         list->n_bad, list->n_raw);
     if (importing->failed)
         return sg_fail(error, SG_FAULT, "no memory for the reasons of the rows left out");
     struct sg_error bad_error;

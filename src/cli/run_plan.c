@@ -36,7 +36,7 @@ static enum sg_status plan_one(const struct sg_args *args, struct sg_desk *desk,
                                struct sg_error *error)
 {
     const struct sg_plan *plan;
-    int32_t shift;
+    int32_t shift = SG_UNKNOWN;
     enum sg_status status =
         sg_cli_shift(sg_desk_shop(desk), args->n_words ? args->words[0] : NULL, &shift, error);
     if (status == SG_OK)

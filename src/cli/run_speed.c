@@ -170,7 +170,8 @@ static enum sg_status find_cautions(struct speed *speed, struct sg_error *error)
     if (status == SG_OK) {
         speed->setup = plan->stocks[0].setup;
         for (int i = 0; i < plan->n_cautions && speed->n_cautions < SG_CAUTIONS; i++)
-            if (plan->cautions[i].kind != SG_KIND_PART && plan->cautions[i].code != SG_CAUTION_NO_SHEET)
+            if (plan->cautions[i].kind != SG_KIND_PART && plan->cautions[i].code != SG_CAUTION_NO_SHEET &&
+                plan->cautions[i].code != SG_CAUTION_JET)
                 speed->cautions[speed->n_cautions++] = plan->cautions[i];
     }
     sg_planner_free(planner);

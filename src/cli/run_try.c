@@ -53,7 +53,7 @@ static int try_set(const struct sg_args *args, struct sg_desk *desk, struct sg_d
     struct sg_error error;
     struct sg_target target, kept;
     const struct sg_plan *before, *after;
-    char key[400];
+    char key[1200]; /* 260 characters of a job and a part, of up to four bytes, and a number */
     enum sg_status status = sg_key_find(sg_desk_shop(desk), args->words[1], &kept, &error);
     if (status == SG_OK)
         status = sg_draft_set(draft, args->words[1], args->words + 2, n, changes, &target, &error);

@@ -67,17 +67,11 @@ void sg_ask_done(const struct sg_shop *shop, const struct sg_plan *plan, int32_t
 
 /* ---- hopper and people ---- */
 
-bool sg_ask_lasts(const struct sg_shop *shop, const struct sg_plan *plan, int32_t *untimed)
+bool sg_ask_lasts(const struct sg_plan *plan, int32_t *untimed)
 {
-    *untimed = SG_UNKNOWN;
-    if (!plan->hopper_lasts || plan->closed_day)
-        return plan->hopper_lasts;
-    for (int32_t i = 0; i < plan->n_parts && *untimed == SG_UNKNOWN; i++) {
-        int32_t stock = shop->parts[plan->first_part + i].stock;
-        if (is_untimed(&plan->parts[i]) && plan->stocks[stock - plan->first_stock].setup.abrasive)
-            *untimed = plan->first_part + i;
-    }
-    return *untimed == SG_UNKNOWN;
+    bool known = plan->closed_day || !plan->unknown || !plan->run.finished || plan->run.refills > 0;
+    *untimed = known ? SG_UNKNOWN : sg_ask_untimed(plan, last_part(plan));
+    return plan->hopper_lasts || plan->closed_day;
 }
 
 bool sg_ask_calls(const struct sg_event *event)
@@ -95,7 +89,7 @@ bool sg_ask_alone(const struct sg_plan *plan, double from, double to, int32_t *e
         *event = stop;
         return false;
     }
-    return plan->closed_day || sg_ask_untimed(plan, last_part(plan)) == SG_UNKNOWN;
+    return plan->closed_day || !plan->unknown || to <= plan->run.end;
 }
 
 /* ---- what fits ---- */
@@ -129,7 +123,7 @@ static double finished_at(const struct sg_plan *plan, int32_t part)
         if (e->kind == SG_EVENT_CUT && plan->batches[e->batch].part == part)
             at = e->at + e->seconds;
     }
-    return sg_ask_cuts_by(plan, part, INFINITY) == plan->parts[part - plan->first_part].cuts ? at
+    return sg_ask_cuts_by(plan, part, HUGE_VAL) == plan->parts[part - plan->first_part].cuts ? at
                                                                                              : (double)NAN;
 }
 

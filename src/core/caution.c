@@ -45,6 +45,10 @@ static const struct {
         {"no_speed", 0, 0,
          "no speed with this head in this material: take another head, or type the feed of a trial "
          "cut"},
+    [SG_CAUTION_NO_PIERCE] =
+        {"no_pierce", 0, 0,
+         "no time for a pierce with this head in this material: type the pierce_seconds of a "
+         "trial, or pierce drilled"},
     [SG_CAUTION_WILL_NOT_CUT] = {"will_not_cut", SG_DIM_FEED, SG_DIM_FEED,
                                  "{a} is faster than the separation speed of {b}: it will not cut through"},
     [SG_CAUTION_TOP_FEED] = {"top_feed", SG_DIM_FEED, SG_DIM_FEED,
@@ -166,7 +170,7 @@ static int put_figure(double value, enum sg_dimension dimension, enum sg_unit_sy
         return snprintf(out, size, "%s", number);
     }
     if (dimension == SG_DIM_NUMBER)
-        return snprintf(out, size, "%.4g", value);
+        return snprintf(out, size, value == floor(value) ? "%.0f" : "%.4g", value);
     const struct sg_unit *unit = sg_unit_of_shop(dimension, units);
     int decimals = fabs((double)sg_from_canonical(value, unit)) < 10 ? 3 : 1;
     sg_number_format(value, unit, decimals, number, sizeof number);
@@ -176,19 +180,20 @@ static int put_figure(double value, enum sg_dimension dimension, enum sg_unit_sy
 int sg_caution_text(const struct sg_caution *caution, enum sg_unit_system units, char *out, size_t size)
 {
     const char *text = table[caution->code].text;
-    int used = 0;
-    while (*text && used < (int)size) {
-        size_t room = size - (size_t)used;
+    size_t used = 0;
+    while (*text) {
+        char *at = used < size ? out + used : NULL;
+        size_t room = used < size ? size - used : 0;
         if (strncmp(text, "{a}", 3) == 0 || strncmp(text, "{b}", 3) == 0) {
             bool a = text[1] == 'a';
-            used += put_figure(a ? caution->a : caution->b,
-                               a ? table[caution->code].a : table[caution->code].b, units, out + used, room);
+            used += (size_t)put_figure(a ? caution->a : caution->b,
+                                       a ? table[caution->code].a : table[caution->code].b, units, at, room);
             text += 3;
         } else {
             size_t n = strcspn(text + 1, "{") + 1;
-            used += snprintf(out + used, room, "%.*s", (int)n, text);
+            used += (size_t)snprintf(at, room, "%.*s", (int)n, text);
             text += n;
         }
     }
-    return used;
+    return (int)used;
 }

@@ -50,19 +50,25 @@ static double energy(const struct sg_plan *plan)
     return plan->totals.energy;
 }
 
+/* What a run that stops before a part that cannot be timed does not tell of the whole shift. */
+static double of_whole_run(const struct sg_plan *plan, double value)
+{
+    return plan->unknown ? (double)NAN : value;
+}
+
 static double refills(const struct sg_plan *plan)
 {
-    return plan->totals.refills;
+    return of_whole_run(plan, plan->totals.refills);
 }
 
 static double bags(const struct sg_plan *plan)
 {
-    return plan->totals.bags;
+    return of_whole_run(plan, plan->totals.bags);
 }
 
 static double level_end(const struct sg_plan *plan)
 {
-    return plan->run.level_end;
+    return of_whole_run(plan, plan->run.level_end);
 }
 
 static double sheets(const struct sg_plan *plan)

@@ -96,11 +96,27 @@ static bool is_blank(char c)
     return c == ' ' || c == '\t';
 }
 
+/* A unit behind all the numbers, as they are shown, is that of each. */
+static void take_common_unit(struct cell *cell)
+{
+    size_t at = cell->length;
+    while (at > 0 && !is_blank(cell->text[at - 1]))
+        at--;
+    const struct sg_unit *unit = at > 0 ? sg_unit_find(cell->text + at, cell->length - at) : NULL;
+    if (!unit || unit->dimension != cell->field->dimension)
+        return;
+    cell->bare = unit;
+    while (at > 0 && is_blank(cell->text[at - 1]))
+        at--;
+    cell->length = at;
+}
+
 /* Numbers with blanks or commas between them. */
 static void read_numbers(struct cell *cell)
 {
     size_t at = 0;
     int n = 0;
+    take_common_unit(cell);
     while (at < cell->length) {
         size_t end = at;
         while (end < cell->length && !is_blank(cell->text[end]) && cell->text[end] != ',')
@@ -110,9 +126,12 @@ static void read_numbers(struct cell *cell)
             if (n == cell->field->count)
                 break;
             read_number(cell, cell->text + at, end - at, &number);
-            if (cell->out->state == SG_PARSE_WRONG)
+            if (cell->out->state != SG_PARSE_WHOLE) {
+                if (end < cell->length)
+                    cell->out->state = SG_PARSE_WRONG;
                 return;
-            if (cell->out->state == SG_PARSE_WHOLE && !number_fits(cell->field, number)) {
+            }
+            if (!number_fits(cell->field, number)) {
                 refuse_range(cell, number);
                 return;
             }
@@ -167,6 +186,23 @@ static void read_choice(struct cell *cell)
         cell->out->value.whole = index;
 }
 
+/* A number, perhaps with its own word behind it, as it is shown. */
+static void read_edge_number(struct cell *cell)
+{
+    size_t blank = 0, word;
+    while (blank < cell->length && !is_blank(cell->text[blank]))
+        blank++;
+    for (word = blank; word < cell->length && is_blank(cell->text[word]);)
+        word++;
+    int index = word_index(cell->field->words, cell->text + word, cell->length - word);
+    if (index >= 0)
+        cell->length = blank;
+    read_one(cell);
+    if (cell->out->state == SG_PARSE_WHOLE && index >= 0 &&
+        sg_edge_word(cell->out->value.number[0]) != cell->field->words[index])
+        not_a_word(cell, -1);
+}
+
 static void read_edge(struct cell *cell)
 {
     int index = word_index(cell->field->words, cell->text, cell->length);
@@ -175,11 +211,12 @@ static void read_edge(struct cell *cell)
     else if (cell->text[0] >= 'a' && cell->text[0] <= 'z')
         not_a_word(cell, index);
     else
-        read_one(cell);
+        read_edge_number(cell);
 }
 
 static void read_flags(struct cell *cell)
 {
+    bool any = false;
     for (size_t at = 0; at < cell->length;) {
         size_t end = at + strcspn(cell->text + at, ", ");
         if (end > cell->length)
@@ -192,8 +229,11 @@ static void read_flags(struct cell *cell)
         }
         if (end > at)
             cell->out->value.whole |= INT64_C(1) << index;
+        any = any || end > at;
         at = end + 1;
     }
+    if (!any)
+        not_a_word(cell, -2);
 }
 
 /* Length of the character at text, 0 if it is none or may not stand in a field. */
@@ -223,6 +263,7 @@ static void read_text(struct cell *cell)
         say(cell->out, "%zu characters; at most %.0f fit here", characters, cell->field->max);
     }
     cell->out->value.text = cell->text;
+    cell->out->length = cell->length;
 }
 
 /* Dates, times and lists go through civil.h, which wants a text that ends. */

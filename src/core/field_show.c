@@ -61,6 +61,7 @@ static int show_flags(const struct sg_field *field, int64_t flags, char *out, si
 int sg_field_show(const struct sg_field *field, const struct sg_shop *shop, const struct sg_value *value,
                   char *out, size_t size)
 {
+    char edge[64];
     if (value->none)
         return snprintf(out, size, "none");
     switch (field->type) {
@@ -68,8 +69,8 @@ int sg_field_show(const struct sg_field *field, const struct sg_shop *shop, cons
     case SG_FIELD_NUMBERS:
         return show_numbers(field, sg_field_unit(field, shop->units), value->number, out, size);
     case SG_FIELD_EDGE:
-        show_number(sg_unit_canonical(SG_DIM_NUMBER), value->number[0], out, size);
-        return snprintf(out + strlen(out), size - strlen(out), " %s", sg_edge_word(value->number[0]));
+        show_number(sg_unit_canonical(SG_DIM_NUMBER), value->number[0], edge, sizeof edge);
+        return snprintf(out, size, "%s %s", edge, sg_edge_word(value->number[0]));
     case SG_FIELD_WHOLE:
         return snprintf(out, size, "%lld", (long long)value->whole);
     case SG_FIELD_CHOICE:

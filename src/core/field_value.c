@@ -204,6 +204,7 @@ static bool is_alias(const char *aliases, const char *name)
 {
     size_t length = strlen(name);
     while (*aliases) {
+        aliases += strspn(aliases, " ");
         size_t n = strcspn(aliases, ";");
         if (n == length && equal_blind(aliases, name, n))
             return true;

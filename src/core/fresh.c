@@ -2,31 +2,34 @@
  * plate; US figures are converted by exact factors here, so that a field shows the round number again. */
 #include "sandglass/shop.h"
 
-#define IN(value) ((value)*25.4)
-#define LB(value) ((value)*0.45359237)
-#define KSI(value) ((value)*6.894757293168361)
+#include "definitions.h"
+
+/* Just the bits that the typed text gives: the product in long double, rounded once. */
+#define IN(value) ((double)(value##L * INCH_MM))
+#define LB(value) ((double)(value##L * POUND_KG))
+#define KSI(value) ((double)(value##L * (1000 * PSI_MPA)))
 #define MINUTES(value) ((value)*60.0)
 #define UNKNOWN ((double)NAN)
 #define HOURS(value) ((value)*3600.0)
 
 const struct sg_machine sg_fresh_machine = {
     .name = "main",
-    .table_length = IN(120),
-    .table_width = IN(60),
-    .z_travel = IN(8),
-    .slat_load = 350 * 4.882427636383051, /* 350 lb/ft2 */
-    .slat_pitch = IN(4),
-    .top_feed = IN(400),
-    .rapid = IN(400),
-    .acceleration = IN(20),
+    .table_length = IN(120.0),
+    .table_width = IN(60.0),
+    .z_travel = IN(8.0),
+    .slat_load = (double)(350 * (1e6L * POUND_KG / (FOOT_MM * FOOT_MM))), /* 350 lb/ft2 */
+    .slat_pitch = IN(4.0),
+    .top_feed = IN(400.0),
+    .rapid = IN(400.0),
+    .acceleration = IN(20.0),
     .z_lift = 2,
     .edge_error = {0.50, 0.25, 0.15, 0.10, 0.05},
     .pierce_base = {1.5, 1.5, 4.5, 0.5},
     .pierce_factor = {3.0, 1.5, 2.0, 0.0},
-    .hopper = LB(600),
-    .low_line = LB(60),
-    .hopper_level = LB(600),
-    .bag = LB(55),
+    .hopper = LB(600.0),
+    .low_line = LB(60.0),
+    .hopper_level = LB(600.0),
+    .bag = LB(55.0),
     .bags_in_stock = 20,
     .hopper_read = SG_NO_MOMENT,
     .clean_out = UNKNOWN,
@@ -37,7 +40,7 @@ const struct sg_machine sg_fresh_machine = {
     .refill_amount = SG_AMOUNT_FULL,
     .refill_when = SG_WHEN_LATEST,
     .load_fixed = MINUTES(5),
-    .load_mass = LB(100),
+    .load_mass = LB(100.0),
     .head_change = MINUTES(15),
     .index_move = MINUTES(10),
     .tube_change = MINUTES(10),
@@ -45,21 +48,21 @@ const struct sg_machine sg_fresh_machine = {
     .head_buffer = 0,
     .head_fitted = 0,
     .pump = SG_PUMP_DIRECT,
-    .pump_power = 50 * 0.74569987158227022, /* 50 hp */
+    .pump_power = (double)(50 * HORSEPOWER_KW), /* 50 hp */
     .pump_efficiency = 0.90,
-    .max_pressure = KSI(58),
-    .max_flow = 3.785411784, /* 1 gpm */
+    .max_pressure = KSI(58.0),
+    .max_flow = (double)GALLON_L, /* 1 gpm */
 };
 
 const struct sg_head sg_fresh_heads[2] = {
     {
         .name = "abrasive",
         .kind = SG_HEAD_ABRASIVE,
-        .pressure = KSI(55),
-        .low_pressure = KSI(15),
+        .pressure = KSI(55.0),
+        .low_pressure = KSI(15.0),
         .orifice = IN(0.013),
         .tube = IN(0.040),
-        .garnet = 0.7 * 453.59237,
+        .garnet = (double)(0.7L * (1000 * POUND_KG)), /* 0.7 lb/min */
         .discharge = 0.70,
         .heads = 1,
         .abrasive_factor = 1,
@@ -72,8 +75,8 @@ const struct sg_head sg_fresh_heads[2] = {
     {
         .name = "water",
         .kind = SG_HEAD_WATER,
-        .pressure = KSI(55),
-        .low_pressure = KSI(15),
+        .pressure = KSI(55.0),
+        .low_pressure = KSI(15.0),
         .orifice = IN(0.006),
         .tube = UNKNOWN,
         .garnet = UNKNOWN,

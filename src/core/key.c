@@ -38,6 +38,18 @@ static void list_jobs(const struct sg_shop *shop, char *out, size_t size)
         snprintf(out + used, size - (size_t)used, " and %d more", shop->n_jobs - 12);
 }
 
+/* A stock's number: digits without a leading zero, then the end or a slash at *end. SG_UNKNOWN if it is not.
+ */
+static int32_t read_number(const char *text, const char **end)
+{
+    int32_t number = 0;
+    const char *at = text;
+    for (; *at >= '0' && *at <= '9' && at - text < 8; at++)
+        number = number * 10 + (*at - '0');
+    *end = at;
+    return at == text || *text == '0' || (*at != '\0' && *at != '/') ? SG_UNKNOWN : number;
+}
+
 static enum sg_status find_in_job(const struct sg_shop *shop, const char *key, const char *slash,
                                   struct sg_target *out, struct sg_error *error)
 {
@@ -48,27 +60,24 @@ static enum sg_status find_in_job(const struct sg_shop *shop, const char *key, c
         return sg_fail(error, SG_BAD_DATA, "no job \"%.*s\"; %s", (int)(slash - key < 80 ? slash - key : 80),
                        key, jobs);
     }
-    *out = (struct sg_target){SG_KIND_JOB, job};
-    if (*slash == '\0')
+    if (*slash == '\0') {
+        *out = (struct sg_target){SG_KIND_JOB, job};
         return SG_OK;
-    int number = 0, read = 0;
-    if (sscanf(slash + 1, "%9d%n", &number, &read) != 1 ||
-        (slash[1 + read] != '\0' && slash[1 + read] != '/'))
+    }
+    const char *part;
+    int32_t number = read_number(slash + 1, &part);
+    if (number == SG_UNKNOWN)
         return sg_fail(error, SG_BAD_DATA, "\"%.60s\" is not the number of a stock: type it as %.40s/1",
                        slash + 1, shop->jobs[job].id);
     int32_t stock = sg_find_stock(shop, job, number);
     if (stock == SG_UNKNOWN)
         return sg_fail(error, SG_BAD_DATA, "job %.60s has no stock %d; it has %d", shop->jobs[job].id, number,
                        shop->jobs[job].n_stocks);
-    *out = (struct sg_target){SG_KIND_STOCK, stock};
-    const char *part = slash + 1 + read;
-    if (*part == '\0')
-        return SG_OK;
-    int32_t index = sg_find_part(shop, stock, part + 1);
+    int32_t index = *part ? sg_find_part(shop, stock, part + 1) : stock;
     if (index == SG_UNKNOWN)
         return sg_fail(error, SG_BAD_DATA, "stock %.60s/%d has no part \"%.80s\"; it has %d parts",
                        shop->jobs[job].id, number, part + 1, shop->stocks[stock].n_parts);
-    *out = (struct sg_target){SG_KIND_PART, index};
+    *out = (struct sg_target){*part ? SG_KIND_PART : SG_KIND_STOCK, index};
     return SG_OK;
 }
 

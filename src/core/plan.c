@@ -59,6 +59,11 @@ int32_t sg_plan_default_shift(const struct sg_shop *shop)
     return shop->n_shifts - 1;
 }
 
+int32_t sg_event_sheet(const struct sg_plan *plan, const struct sg_event *event)
+{
+    return plan->batches[event->batch].sheets_before + event->sheet;
+}
+
 int32_t sg_shift_of(const struct sg_shop *shop, struct sg_target target)
 {
     switch (target.kind) {
@@ -145,16 +150,22 @@ static int32_t places_at_loads(struct sg_planner *p, const struct sg_shop *shop)
     return n;
 }
 
-/* The last boundary before a break: where the run just made is cutting when the break comes. */
-static bool place_before(const struct sg_run *run, double from, struct sg_refill_place *out)
+/* The last boundary before a break at which a refill may fall, in the run just made. */
+static bool place_before(const struct sg_run *run, const struct sg_machine *machine, double from,
+                         struct sg_refill_place *out)
 {
     bool found = false;
-    for (int32_t i = 0; i < run->n_events && run->events[i].asked < from; i++) {
+    for (int32_t i = 0; i < run->n_events; i++) {
         const struct sg_event *e = &run->events[i];
         if (e->kind != SG_EVENT_CUT || e->cuts == 0 || e->at >= from)
             continue;
-        double pieces = floor((from - e->at) / (e->seconds / (double)e->cuts));
+        double pieces = ceil((from - e->at) / (e->seconds / (double)e->cuts)) -
+                        1; /* one that ends at the break is too late */
         int64_t whole = pieces < (double)e->cuts ? (int64_t)pieces : e->cuts - 1;
+        if (machine->refill_at == SG_AT_SHEETS)
+            whole = 0;
+        if (whole < 0 || (machine->refill_at == SG_AT_SHEETS && e->first > 0))
+            continue;
         *out = (struct sg_refill_place){e->batch, e->sheet, e->first + whole};
         found = true;
     }
@@ -185,7 +196,7 @@ static void simulate(struct sg_planner *planner, const struct sg_shop *shop)
         sg_run_simulate(&input, &plan->run);
     for (int i = 0; shift->fill_before_breaks && i < shift->calendar.n_breaks && !plan->run.failed; i++) {
         struct sg_refill_place place;
-        if (!place_before(&plan->run, shift->calendar.breaks[i].from_s, &place))
+        if (!place_before(&plan->run, &shop->machine, shift->calendar.breaks[i].from_s, &place))
             continue;
         add_place(planner, &places, place.batch, place.sheet, place.cut);
         input.places = planner->places;
@@ -278,7 +289,9 @@ static void answer(struct sg_planner *planner, const struct sg_shop *shop)
     for (int32_t i = 0; i < plan->run.n_events && plan->next_refill < 0; i++)
         if (plan->run.events[i].kind == SG_EVENT_REFILL)
             plan->next_refill = i;
-    plan->hopper_lasts = plan->run.finished && plan->run.refills == 0 && !plan->unknown;
+    double need = plan->run.rest[0]; /* kg of the whole run; a refill that was only wished for says nothing */
+    plan->hopper_lasts = plan->run.finished && !plan->unknown &&
+                         (need == 0 || plan->start.level - need >= shop->machine.low_line - 1e-9);
     plan->n_breaks = calendar->n_breaks;
     for (int32_t i = 0; i < calendar->n_breaks; i++) {
         struct sg_plan_break *b = &plan->breaks[i];

@@ -112,6 +112,8 @@ static void say_part(struct sg_planner *p, const struct sg_shop *shop, int32_t i
         return;
     if (!sg_known(part->cut_length))
         add(p, SG_CAUTION_NO_LENGTH, SG_KIND_PART, index, (double)NAN, (double)NAN);
+    if (part->pierces > 0 && out->traverse > 0 && !sg_known(out->pierce_each))
+        add(p, SG_CAUTION_NO_PIERCE, SG_KIND_PART, index, (double)NAN, (double)NAN);
     if (!boxed)
         add(p, SG_CAUTION_NO_BOX, SG_KIND_PART, index, (double)NAN, (double)NAN);
     else if (out->per_sheet == 0 && sg_known(stock->sheet_length) && sg_known(stock->sheet_width))
@@ -236,7 +238,7 @@ static void say_shift(struct sg_planner *p, const struct sg_shop *shop)
         alone = alone || plan->breaks[i].alone;
     if (alone)
         add(p, SG_CAUTION_UNATTENDED, SG_KIND_SHIFT, plan->shift, (double)NAN, (double)NAN);
-    if (plan->n_batches > 0)
+    if (plan->totals.pieces > 0)
         add(p, SG_CAUTION_JET, SG_KIND_MACHINE, 0, (double)NAN, (double)NAN);
 }
 

@@ -167,26 +167,28 @@ static void plan_stock_and_parts(struct sg_planner *planner, const struct sg_sho
     sg_plan_setup(planner, shop, index, out->head, &out->setup);
     plan_stock(&place, out);
     bool first = true;
+    int32_t sheets = 0;
     struct sg_barrier stop = {SG_UNKNOWN, 0};
     for (int32_t i = stock->first_part; i < stock->first_part + stock->n_parts; i++) {
         struct sg_plan_part *part = &plan->parts[i - plan->first_part];
-        struct sg_batch *batch = &plan->batches[plan->n_batches];
-        *batch = (struct sg_batch){.job = stock->job,
-                                   .stock = index,
-                                   .part = i,
-                                   .head = out->head,
-                                   .stack = stock->stack,
-                                   .load = out->load};
-        bool known = plan_part(&place, &shop->parts[i], part, batch);
+        struct sg_batch one = {.job = stock->job,
+                               .stock = index,
+                               .part = i,
+                               .head = out->head,
+                               .stack = stock->stack,
+                               .load = out->load};
+        bool known = plan_part(&place, &shop->parts[i], part, &one);
         add_part(out, &shop->parts[i], part);
         if (!known && stop.job == SG_UNKNOWN)
             stop = (struct sg_barrier){stock->job, plan->n_batches};
         if (!known || part->cuts == 0)
             continue;
-        out->index_moves += moves_of(&shop->machine, batch);
-        batch->first_check = first ? stock->first_check : 0;
+        out->index_moves += moves_of(&shop->machine, &one);
+        one.first_check = first ? stock->first_check : 0;
+        one.sheets_before = sheets;
+        sheets += (int32_t)((one.cuts + one.per_sheet - 1) / one.per_sheet);
         first = false;
-        plan->n_batches++;
+        plan->batches[plan->n_batches++] = one;
     }
     if (planner->stop.job == SG_UNKNOWN)
         planner->stop = stop;

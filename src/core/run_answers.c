@@ -33,8 +33,9 @@ bool sg_run_alone(const struct sg_run *run, double from, double to, int32_t *eve
 {
     for (int32_t i = 0; i < run->n_events; i++) {
         const struct sg_event *e = &run->events[i];
-        bool asks = sg_event_needs_person(e->kind) && (e->seconds > 0 || e->kind == SG_EVENT_OUT_OF_GARNET);
-        if (asks && e->asked < to && e->at >= from) {
+        bool asks = sg_event_needs_person(e->kind) && e->seconds > 0 && e->at >= from;
+        bool stands = e->kind == SG_EVENT_OUT_OF_GARNET; /* from then on it waits for somebody with garnet */
+        if ((asks || stands) && e->asked < to) {
             if (event)
                 *event = i;
             return false;
@@ -116,5 +117,5 @@ void sg_run_hopper(const struct sg_run *run, void (*point)(void *context, double
     }
     draw_steps_until(&curve, run->end, run->level_end);
     draw(&curve, run->end, run->level_end);
-    draw_steps_until(&curve, INFINITY, run->level_end); /* a filling that ends after the last cut */
+    draw_steps_until(&curve, (double)INFINITY, run->level_end); /* a filling that ends after the last cut */
 }

@@ -1,17 +1,8 @@
 #include "sandglass/units.h"
 
-#include <string.h>
+#include "definitions.h"
 
-/* The definitions that every factor below is built from. */
-#define INCH_MM 25.4L
-#define FOOT_MM (12 * INCH_MM)
-#define POUND_KG 0.45359237L
-#define GRAVITY_M_S2 9.80665L
-#define GALLON_L 3.785411784L
-/* 550 foot pounds of force a second, in kW */
-#define HORSEPOWER_KW (550 * FOOT_MM * POUND_KG * GRAVITY_M_S2 / 1e6L)
-/* a pound of force on a square inch, in N/mm2, which is MPa */
-#define PSI_MPA (POUND_KG * GRAVITY_M_S2 / (INCH_MM * INCH_MM))
+#include <string.h>
 
 const struct sg_unit sg_units[] = {
     {"", SG_DIM_NUMBER, 1},

@@ -135,7 +135,7 @@ void sg_why_shift_water(struct sg_why_build *w, int32_t index);
 void sg_why_shift_energy(struct sg_why_build *w, int32_t index);
 /* Lines for the parts of a job, or of the whole shift (SG_UNKNOWN), that cannot be timed; the first few are
  * explained. How many there are. */
-int32_t sg_why_untimed(struct sg_why_build *w, int32_t job, bool aside);
+int32_t sg_why_untimed(struct sg_why_build *w, int32_t job);
 
 /* ---- the run (why_run.c, why_refill.c) ---- */
 void sg_why_job_starts(struct sg_why_build *w, int32_t index);

@@ -146,7 +146,11 @@ void sg_why_each(struct sg_why_build *w, const struct sg_why_place *at)
         sg_why_number(w, "seconds of one piece", NULL, SG_DIM_DURATION, at->planned_part->each);
     sg_why_formula(line, "(cut of one + pierce of one + rapid of one) / stack", false,
                    (int)at->planned_part->basis, NULL);
-    if (at->stock->stack > 1)
+    if (!sg_known(line->value) && at->planned_part->traverse == 0)
+        line->note = "never: the head has no speed in this material";
+    else if (!sg_known(line->value))
+        line->note = "the time cannot be worked out";
+    else if (at->stock->stack > 1)
         line->note = "one cut gives as many pieces as sheets lie on one another";
     w->depth++;
     cut_of_one(w, at);

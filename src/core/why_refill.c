@@ -140,9 +140,11 @@ static void refill_line(struct sg_why_build *w, int32_t event)
     line->at = e->at;
     if (!brim)
         sg_why_formula(line, "bags x bag", false, SG_BASIS_DERIVED, NULL);
-    line->note = !brim ? "as many whole bags as fit, or as the settings ask for"
-                       : sg_why_words(w, "to the brim%s",
-                                      e->flags & SG_EVENT_PART_BAG ? ", the last bag in part" : "");
+    bool enough = w->shop->machine.refill_amount == SG_AMOUNT_ENOUGH;
+    line->note = brim && e->flags & SG_EVENT_PART_BAG ? "to the brim, the last bag in part"
+                 : brim                               ? "to the brim"
+                 : enough ? "whole bags, no more than the rest of the run asks for"
+                          : "as many whole bags as fit or are in stock";
     w->depth++;
     sg_why_whole(w, "bags", e->bags);
     sg_why_field(w, machine, "bag", NULL, NULL);
@@ -159,7 +161,9 @@ void sg_why_shift_next_refill(struct sg_why_build *w, int32_t index)
     const struct sg_plan *plan = w->plan;
     if (plan->next_refill < 0) {
         struct sg_why_line *line = sg_why_moment(w, "next refill", (double)NAN);
-        line->note = plan->hopper_lasts ? "none: the hopper lasts" : "none: there is no garnet to fill in";
+        line->note = plan->hopper_lasts ? "none: the hopper lasts"
+                     : plan->unknown    ? "none before a part that cannot be timed"
+                                        : "none: there is no garnet to fill in";
         w->depth++;
         level_line(w, "level at the end", plan->run.level_end, plan->run.n_events);
         w->lines[w->n - 1].aside = false;
@@ -205,7 +209,7 @@ static void count_by_stock(struct sg_why_build *w, const char *name, int64_t val
     if (value == 0 && bags && plan->run.refills > 0)
         line->note = "the garnet is bulk: no bags are counted";
     else if (value == 0)
-        line->note = plan->hopper_lasts ? "the hopper lasts" : "no refill falls in this shift";
+        line->note = plan->hopper_lasts ? "the hopper lasts" : "no refill falls in what can be planned";
     for (int32_t i = 0; items && i < plan->n_stocks; i++) {
         struct sg_target stock = {SG_KIND_STOCK, plan->first_stock + i};
         items[i] =

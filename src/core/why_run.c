@@ -8,7 +8,8 @@ const char *sg_why_event_name(struct sg_why_build *w, const struct sg_event *e)
     const struct sg_batch *batch = &w->plan->batches[e->batch];
     const char *word = e->kind == SG_EVENT_CHORE ? w->shop->chores[e->chore].name : sg_event_word(e->kind);
     return sg_why_words(w, "%s %s sheet %d", word,
-                        sg_why_key(w, (struct sg_target){SG_KIND_STOCK, batch->stock}), e->sheet);
+                        sg_why_key(w, (struct sg_target){SG_KIND_STOCK, batch->stock}),
+                        sg_event_sheet(w->plan, e));
 }
 
 static bool stops_machine(const struct sg_event *e)
@@ -235,7 +236,7 @@ static void no_time(struct sg_why_build *w, const char *name, int32_t job)
             true;
     else if (garnet)
         out_of_garnet(w);
-    bool untimed = sg_why_untimed(w, job, false) > 0;
+    bool untimed = sg_why_untimed(w, job) > 0 || sg_why_untimed(w, SG_UNKNOWN) > 0;
     w->depth--;
     w->lines[at].note = w->plan->closed_day ? "nothing is cut: the shift lies on a closed day"
                         : garnet            ? "it cannot end: the garnet runs out"
@@ -328,7 +329,6 @@ void sg_why_job_ends(struct sg_why_build *w, int32_t index)
     time_lines(w, &times, job_target(index));
     hands_on(w, hands_on_seconds(w), false);
     waiting(w, waiting_seconds(w), 0);
-    sg_why_untimed(w, index, true);
     w->depth--;
 }
 
@@ -346,8 +346,9 @@ void sg_why_job_late(struct sg_why_build *w, int32_t index)
     const struct sg_job *job = &w->shop->jobs[index];
     struct sg_why_line *line = sg_why_number(w, "late", NULL, SG_DIM_DURATION, planned->late);
     sg_why_formula(line, "max(0, ends - due)", false, SG_BASIS_DERIVED, NULL);
-    if (!sg_known(job->due_epoch))
-        line->note = "the job has no due time";
+    line->note = !sg_known(job->due_epoch) ? "the job has no due time"
+                 : sg_known(planned->ends) ? NULL
+                                           : "it has no end";
     w->depth++;
     if (sg_known(planned->ends))
         sg_why_more(epoch_line(w, "ends", w->epoch + planned->ends), job_target(index), "ends");
@@ -387,6 +388,7 @@ void sg_why_shift_over(struct sg_why_build *w, int32_t index)
     struct sg_target shift = {SG_KIND_SHIFT, index};
     struct sg_why_line *line = sg_why_number(w, "over", NULL, SG_DIM_DURATION, plan->over);
     sg_why_formula(line, "max(0, ends - end)", false, SG_BASIS_DERIVED, NULL);
+    line->note = sg_known(plan->ends) ? NULL : "the shift has no end";
     w->depth++;
     if (sg_known(plan->ends))
         sg_why_more(sg_why_moment(w, "ends", plan->ends), shift, "ends");
@@ -398,9 +400,23 @@ void sg_why_shift_over(struct sg_why_build *w, int32_t index)
     w->depth--;
 }
 
+/* Hands on and waiting of a shift are not known where the run stops before a part. */
+static bool not_timed(struct sg_why_build *w, const char *name)
+{
+    if (!w->plan->unknown)
+        return false;
+    sg_why_number(w, name, NULL, SG_DIM_DURATION, (double)NAN)->note = "a part cannot be timed";
+    w->depth++;
+    sg_why_untimed(w, SG_UNKNOWN);
+    w->depth--;
+    return true;
+}
+
 void sg_why_shift_hands_on(struct sg_why_build *w, int32_t index)
 {
     (void)index;
+    if (not_timed(w, "hands on"))
+        return;
     all_events(w);
     hands_on(w, w->plan->totals.hands_on, true);
 }
@@ -408,6 +424,8 @@ void sg_why_shift_hands_on(struct sg_why_build *w, int32_t index)
 void sg_why_shift_waiting(struct sg_why_build *w, int32_t index)
 {
     (void)index;
+    if (not_timed(w, "waiting"))
+        return;
     all_events(w);
     waiting(w, w->plan->totals.waiting, w->plan->start.late);
 }

@@ -250,26 +250,42 @@ static void abrasive_speed(struct sg_why_build *w, const struct sg_why_place *at
     w->depth--;
 }
 
+static void threshold_and_pressure(struct sg_why_build *w, const struct sg_why_place *at)
+{
+    sg_why_material(w, at, "threshold", "Pth");
+    head_field(w, at, "pressure", "P");
+}
+
+static void water_inputs(struct sg_why_build *w, const struct sg_why_place *at)
+{
+    jet_power_line(w, at);
+    sg_why_material(w, at, "cut_energy", "eA");
+    if (at->material && sg_known(at->material->threshold))
+        threshold_and_pressure(w, at);
+    sg_why_height(w, at);
+}
+
 static void water_speed(struct sg_why_build *w, const struct sg_why_place *at, const char *name)
 {
     double energy = at->material ? at->material->cut_energy : (double)NAN;
     double threshold = at->material ? at->material->threshold : (double)NAN;
+    bool too_low = at->head->pressure <= threshold;
     struct sg_why_line *line = sg_why_number(
         w, name, NULL, SG_DIM_FEED,
         sg_water_speed(at->setup->jet_power, at->head->pressure, energy, threshold, at->setup->height));
-    sg_why_formula(line,
-                   sg_known(threshold) ? "Pj x 1000 x max(0, 1 - Pth / P) / (eA x h) x 60"
-                                       : "Pj x 1000 / (eA x h) x 60",
-                   true, model_basis(at), "an estimate on published points");
+    if (too_low)
+        line->note = "0, because the pressure P is not above the material's threshold Pth";
+    else
+        sg_why_formula(line,
+                       sg_known(threshold) ? "Pj x 1000 x (1 - Pth / P) / (eA x h) x 60"
+                                           : "Pj x 1000 / (eA x h) x 60",
+                       true, model_basis(at), "an estimate on published points");
     w->depth++;
     head_line(w, at);
-    jet_power_line(w, at);
-    sg_why_material(w, at, "cut_energy", "eA");
-    if (sg_known(threshold)) {
-        sg_why_material(w, at, "threshold", "Pth");
-        head_field(w, at, "pressure", "P");
-    }
-    sg_why_height(w, at);
+    if (too_low)
+        threshold_and_pressure(w, at); /* nothing else matters */
+    else
+        water_inputs(w, at);
     w->depth--;
 }
 

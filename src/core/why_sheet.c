@@ -160,6 +160,8 @@ void sg_why_part_sheets_line(struct sg_why_build *w, const struct sg_why_place *
         line->note = "the quantity is 0: nothing is cut";
     else
         sg_why_formula(line, "ceil(cuts / per sheet) x stack", false, SG_BASIS_DERIVED, NULL);
+    if (!sg_known(line->value))
+        line->note = has_sizes(at) ? "not one piece fits on the sheet" : "a size is not known";
     w->depth++;
     if (at->planned_part->cuts == 0) {
         sg_why_field(w, at->of_part, "quantity", NULL, NULL);
@@ -197,6 +199,8 @@ void sg_why_stock_sheets(struct sg_why_build *w, const struct sg_why_place *at)
     struct sg_why_line *line = sg_why_whole(w, "sheets", at->planned->sheets);
     if (known)
         sg_why_formula(line, "sum of its lines", false, SG_BASIS_DERIVED, NULL);
+    else
+        line->note = "the sheets of a part are not known";
     w->failed = w->failed || !items;
     w->depth++;
     for (int32_t i = 0, explained = 0; i < stock->n_parts && items; i++) {

@@ -89,7 +89,7 @@ static int weakest(const struct sg_why_build *w, int32_t job, bool of_cut, bool 
 
 enum { EXPLAINED = 3 };
 
-int32_t sg_why_untimed(struct sg_why_build *w, int32_t job, bool aside)
+int32_t sg_why_untimed(struct sg_why_build *w, int32_t job)
 {
     int32_t first, end, n = 0;
     parts_of(w, job, &first, &end);
@@ -99,18 +99,31 @@ int32_t sg_why_untimed(struct sg_why_build *w, int32_t job, bool aside)
         struct sg_why_place at = sg_why_place_of(w, (struct sg_target){SG_KIND_PART, i});
         struct sg_why_line *line =
             sg_why_number(w, sg_why_key(w, at.of_part), NULL, SG_DIM_DURATION, (double)NAN);
-        line->note = "cannot be timed, and is left out of the run";
-        line->aside = aside;
+        line->note = "cannot be timed: the run stops before it";
         sg_why_more(line, at.of_part, "each");
         w->depth++;
         sg_why_each(w, &at);
         w->depth--;
     }
-    if (n > EXPLAINED) {
-        struct sg_why_line *line = sg_why_whole(w, "parts that cannot be timed either", n - EXPLAINED);
-        line->aside = true;
-    }
+    if (n > EXPLAINED)
+        sg_why_whole(w, "parts that cannot be timed either", n - EXPLAINED)->aside = true;
     return n;
+}
+
+/* A sum's own line. True where it is known; else it says why not, with the parts of job or shift. */
+static bool sum_line(struct sg_why_build *w, const char *name, enum sg_dimension dimension, double value,
+                     int basis, int32_t job)
+{
+    struct sg_why_line *line = sg_why_number(w, name, NULL, dimension, value);
+    if (sg_known(value)) {
+        sg_why_formula(line, "sum of its lines", false, basis, NULL);
+        return true;
+    }
+    line->note = "a part cannot be timed";
+    w->depth++;
+    sg_why_untimed(w, job);
+    w->depth--;
+    return false;
 }
 
 /* ---- sums over parts, stocks and jobs ---- */
@@ -123,9 +136,8 @@ static void parts_of_stock(struct sg_why_build *w, const struct sg_why_item *ite
     int n = 0;
     for (int32_t i = stock->first_part; items && i < stock->first_part + stock->n_parts; i++) {
         struct sg_target part = {SG_KIND_PART, i};
-        if (timed(part_of(w, i)))
-            items[n++] = (struct sg_why_item){
-                number_at(part_of(w, i), sum->of_part), sg_why_key(w, part), part, sum->name, (double)NAN, i};
+        items[n++] = (struct sg_why_item){
+            number_at(part_of(w, i), sum->of_part), sg_why_key(w, part), part, sum->name, (double)NAN, i};
     }
     sg_why_formula(&w->lines[w->n - 1], "sum of its lines", false, SG_BASIS_DERIVED, NULL);
     if (items)
@@ -136,9 +148,9 @@ static void job_sum(struct sg_why_build *w, int32_t index, const struct sum *sum
 {
     const struct sg_job *job = &w->shop->jobs[index];
     struct sg_why_item *items = room_for(w, job->n_stocks);
-    struct sg_why_line *line =
-        sg_why_number(w, sum->name, NULL, sum->dimension, number_at(job_of(w, index), sum->of_job));
-    sg_why_formula(line, "sum of its lines", false, weakest(w, index, sum->cut, sum->pierce), NULL);
+    if (!sum_line(w, sum->name, sum->dimension, number_at(job_of(w, index), sum->of_job),
+                  weakest(w, index, sum->cut, sum->pierce), index))
+        return;
     for (int32_t i = 0; items && i < job->n_stocks; i++) {
         int32_t stock = job->first_stock + i;
         struct sg_target target = {SG_KIND_STOCK, stock};
@@ -153,15 +165,15 @@ static void job_sum(struct sg_why_build *w, int32_t index, const struct sum *sum
     w->depth++;
     if (items)
         sg_why_items(w, items, job->n_stocks, SG_WHY_NUMBER, sum->dimension, SG_WHY_MOST, parts_of_stock);
-    sg_why_untimed(w, index, true);
     w->depth--;
 }
 
 static void shift_sum(struct sg_why_build *w, const struct sum *sum, double value)
 {
     struct sg_why_item *items = room_for(w, w->plan->n_jobs);
-    struct sg_why_line *line = sg_why_number(w, sum->name, NULL, sum->dimension, value);
-    sg_why_formula(line, "sum of its lines", false, weakest(w, SG_UNKNOWN, sum->cut, sum->pierce), NULL);
+    if (!sum_line(w, sum->name, sum->dimension, value, weakest(w, SG_UNKNOWN, sum->cut, sum->pierce),
+                  SG_UNKNOWN))
+        return;
     for (int32_t i = 0; items && i < w->plan->n_jobs; i++) {
         struct sg_target job = {SG_KIND_JOB, w->plan->first_job + i};
         items[i] = (struct sg_why_item){number_at(&w->plan->jobs[i], sum->of_job),
@@ -174,7 +186,6 @@ static void shift_sum(struct sg_why_build *w, const struct sum *sum, double valu
     w->depth++;
     if (items)
         sg_why_items(w, items, w->plan->n_jobs, SG_WHY_NUMBER, sum->dimension, SG_WHY_MOST, NULL);
-    sg_why_untimed(w, SG_UNKNOWN, true);
     w->depth--;
 }
 
@@ -244,6 +255,8 @@ static void sheets(struct sg_why_build *w, int64_t value, int32_t job, const str
     struct sg_why_line *line = sg_why_whole(w, "sheets", value);
     if (value != SG_UNKNOWN)
         sg_why_formula(line, "sum of its lines", false, SG_BASIS_DERIVED, NULL);
+    else
+        line->note = "the sheets of a part are not known";
     w->depth++;
     if (value == SG_UNKNOWN)
         sheets_missing(w, job);
@@ -307,8 +320,8 @@ static void jet_sum(struct sg_why_build *w, const char *name, enum sg_dimension 
 {
     bool water = strcmp(number, "water") == 0;
     struct sg_why_item *items = room_for(w, w->plan->n_stocks);
-    struct sg_why_line *line = sg_why_number(w, name, NULL, dimension, value);
-    sg_why_formula(line, "sum of its lines", false, weakest(w, SG_UNKNOWN, true, true), NULL);
+    if (!sum_line(w, name, dimension, value, weakest(w, SG_UNKNOWN, true, true), SG_UNKNOWN))
+        return;
     for (int32_t i = 0; items && i < w->plan->n_stocks; i++) {
         const struct sg_plan_stock *stock = &w->plan->stocks[i];
         struct sg_target target = {SG_KIND_STOCK, w->plan->first_stock + i};
@@ -320,7 +333,6 @@ static void jet_sum(struct sg_why_build *w, const char *name, enum sg_dimension 
     w->depth++;
     if (items)
         sg_why_items(w, items, w->plan->n_stocks, SG_WHY_NUMBER, dimension, SG_WHY_MOST, jet_of_stock);
-    sg_why_untimed(w, SG_UNKNOWN, true);
     w->depth--;
 }
 

@@ -42,12 +42,10 @@ static double epoch_of(int32_t days, int32_t seconds)
                        .tm_sec = seconds % 60,
                        .tm_isdst = -1};
     double wall = (double)days * SG_DAY_S + seconds;
-    struct tm summer = local;
-    time_t epoch = mktime(&local);
+    time_t epoch = mktime(&local), before = epoch - SG_DAY_S / 2;
     if (wall_at(epoch) != wall)
         return (double)first_showing(wall, epoch - SG_DAY_S, epoch + SG_DAY_S);
-    summer.tm_isdst = 1;
-    time_t early = mktime(&summer);
+    time_t early = (time_t)(wall - (wall_at(before) - (double)before)); /* by the offset of half a day ago */
     return (double)(early < epoch && wall_at(early) == wall ? early : epoch);
 }
 

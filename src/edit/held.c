@@ -35,14 +35,11 @@ static enum sg_status find_field(enum sg_kind kind, const char *assignment, cons
     return SG_OK;
 }
 
-/* Text values outlive the caller's: they go into the shop's memory, without the blanks around them. */
-static enum sg_status own_text(struct sg_held *held, struct sg_value *value, struct sg_error *error)
+/* Text values outlive the caller's: they go into the shop's memory. */
+static enum sg_status own_text(struct sg_held *held, struct sg_typed *typed, struct sg_error *error)
 {
-    size_t length = strlen(value->text);
-    while (length > 0 && (value->text[length - 1] == ' ' || value->text[length - 1] == '\t'))
-        length--;
-    value->text = sg_arena_text(&held->arena, value->text, length);
-    return value->text ? SG_OK : sg_fail(error, SG_FAULT, "no memory for a text");
+    typed->value.text = sg_arena_text(&held->arena, typed->value.text, typed->length);
+    return typed->value.text ? SG_OK : sg_fail(error, SG_FAULT, "no memory for a text");
 }
 
 /* The value is named once: some sentences of the parser start with it. */
@@ -67,7 +64,7 @@ enum sg_status sg_held_assign(struct sg_held *held, enum sg_kind kind, void *rec
     if (typed.state != SG_PARSE_WHOLE)
         return refuse(change->field, text, &typed, error);
     if (change->field->type == SG_FIELD_TEXT && !typed.value.none)
-        status = own_text(held, &typed.value, error);
+        status = own_text(held, &typed, error);
     if (status != SG_OK)
         return status;
     sg_field_get(change->field, record, &before);

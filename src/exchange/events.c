@@ -4,7 +4,6 @@
 #include "sandglass/ask.h"
 
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 enum { CELL = 80 };
@@ -64,7 +63,7 @@ void sg_event_where(struct sg_text *out, const struct sg_shop *shop, const struc
     sg_key_write(shop, owner, key, sizeof key);
     sg_text_put(out, key);
     if (owner.kind == SG_KIND_STOCK)
-        sg_text_format(out, " sheet %d", event->sheet);
+        sg_text_format(out, " sheet %d", sg_event_sheet(plan, event));
 }
 
 static void put_where(struct sg_json *json, const struct sg_shop *shop, const struct sg_plan *plan,
@@ -86,7 +85,7 @@ static void put_place(struct sg_json *json, const struct sg_shop *shop, const st
     if (kind == SG_KIND_STOCK) {
         sg_json_whole(json, "stock", shop->stocks[batch->stock].number);
         sg_json_text(json, "part", shop->parts[batch->part].id);
-        sg_json_whole(json, "sheet", event->sheet);
+        sg_json_whole(json, "sheet", sg_event_sheet(plan, event));
     } else {
         sg_json_null(json, "stock");
         sg_json_null(json, "part");
@@ -126,47 +125,30 @@ void sg_event_members(struct sg_json *json, const struct sg_shop *shop, const st
 
 /* ---- the list ---- */
 
-struct people {
-    const struct sg_event **events; /* in order of their starts */
-    int32_t n;
-};
-
-/* The run has them in the order in which they are asked for; only fillings while cutting start later than
- * what is asked for after them. False when memory is out. */
-static bool find_people(const struct sg_plan *plan, struct people *out)
+/* The next event after `last` (NULL: from the start) that asks for a person, NULL behind the last. There is
+ * one person, so the order in which they are asked for is that of their starts. */
+static const struct sg_event *next_call(const struct sg_plan *plan, const struct sg_event *last)
 {
-    out->n = 0;
-    out->events = malloc(((size_t)plan->run.n_events + 1) * sizeof *out->events);
-    for (int32_t i = 0; out->events && i < plan->run.n_events; i++) {
-        const struct sg_event *event = &plan->run.events[i];
-        if (!sg_ask_calls(event))
-            continue;
-        int32_t at = out->n++;
-        for (; at > 0 && event->at < out->events[at - 1]->at; at--)
-            out->events[at] = out->events[at - 1];
-        out->events[at] = event;
-    }
-    return out->events != NULL;
+    const struct sg_event *event = last ? last + 1 : plan->run.events;
+    const struct sg_event *end = plan->run.events + plan->run.n_events;
+    while (event < end && !sg_ask_calls(event))
+        event++;
+    return event < end ? event : NULL;
 }
 
 void sg_events_json(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan)
 {
-    struct people people;
     struct sg_json json;
-    out->failed = out->failed || !find_people(plan, &people);
-    if (out->failed)
-        return;
     sg_json_start(&json, out);
     sg_shift_json(&json, &shop->shifts[plan->shift]);
     sg_json_array(&json, "events");
-    for (int32_t i = 0; i < people.n; i++) {
+    for (const struct sg_event *event = next_call(plan, NULL); event; event = next_call(plan, event)) {
         sg_json_object(&json, NULL);
-        sg_event_members(&json, shop, plan, people.events[i]);
+        sg_event_members(&json, shop, plan, event);
         sg_json_end_object(&json);
     }
     sg_json_end_array(&json);
     sg_json_finish(&json);
-    free(people.events);
 }
 
 /* ---- CSV ---- */
@@ -191,7 +173,7 @@ static void put_csv_place(struct sg_text *out, const struct sg_shop *shop, const
         sg_csv_text(out, &sg_csv_plain, shop->parts[batch->part].id);
     next(out);
     if (kind == SG_KIND_STOCK)
-        sg_csv_whole(out, &sg_csv_plain, event->sheet);
+        sg_csv_whole(out, &sg_csv_plain, sg_event_sheet(plan, event));
     next(out);
 }
 
@@ -229,15 +211,10 @@ static void put_csv_row(struct sg_text *out, const struct sg_shop *shop, const s
 
 void sg_events_csv(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan)
 {
-    struct people people;
-    out->failed = out->failed || !find_people(plan, &people);
-    if (out->failed)
-        return;
     sg_text_put(out, "at,what,chore,where,job,stock,part,sheet,seconds,waited_s,after_shift,bags,level_kg,"
                      "add_kg\r\n");
-    for (int32_t i = 0; i < people.n; i++)
-        put_csv_row(out, shop, plan, people.events[i]);
-    free(people.events);
+    for (const struct sg_event *event = next_call(plan, NULL); event; event = next_call(plan, event))
+        put_csv_row(out, shop, plan, event);
 }
 
 /* ---- text ---- */
@@ -266,21 +243,16 @@ static void put_text_row(struct sg_table *table, const struct sg_shop *shop, con
 
 void sg_events_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan)
 {
-    struct people people;
     struct sg_table table;
     char level[CELL];
-    out->failed = out->failed || !find_people(plan, &people);
-    if (out->failed)
-        return;
-    if (people.n == 0) {
+    if (!next_call(plan, NULL)) {
         sg_text_format(out, "Shift %s asks for nobody.\n", shop->shifts[plan->shift].id);
-    } else {
-        snprintf(level, sizeof level, ">Level %s", sg_unit_of_shop(SG_DIM_MASS, shop->units)->name);
-        sg_table_start(&table,
-                       (const char *[]){"At", "What", "Where", ">Takes", ">Waited", ">Bags", level, ""}, 8);
-        for (int32_t i = 0; i < people.n; i++)
-            put_text_row(&table, shop, plan, people.events[i]);
-        sg_table_put(&table, 0, out);
+        return;
     }
-    free(people.events);
+    snprintf(level, sizeof level, ">Level %s", sg_unit_of_shop(SG_DIM_MASS, shop->units)->name);
+    sg_table_start(&table, (const char *[]){"At", "What", "Where", ">Takes", ">Waited", ">Bags", level, ""},
+                   8);
+    for (const struct sg_event *event = next_call(plan, NULL); event; event = next_call(plan, event))
+        put_text_row(&table, shop, plan, event);
+    sg_table_put(&table, 0, out);
 }

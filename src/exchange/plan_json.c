@@ -182,7 +182,7 @@ static void put_refills(struct sg_json *json, const struct sg_shop *shop, const 
         put_time(json, "at", epoch + e->at);
         sg_json_text(json, "job", shop->jobs[batch->job].id);
         sg_json_whole(json, "stock", shop->stocks[batch->stock].number);
-        sg_json_whole(json, "sheet", e->sheet);
+        sg_json_whole(json, "sheet", sg_event_sheet(plan, e));
         sg_json_number(json, "level_kg", e->level);
         sg_json_number(json, "add_kg", e->garnet);
         sg_json_whole(json, "bags", e->bags);

@@ -131,7 +131,7 @@ void sg_reason_text(struct sg_text *out, const struct sg_shop *shop, const struc
     const struct sg_batch *batch = &plan->batches[e->batch];
     const char *what = e->kind == SG_EVENT_CHORE ? shop->chores[e->chore].name : sg_event_word(e->kind);
     sg_text_format(out, "%s %s/%d sheet %d at %s", what, shop->jobs[batch->job].id,
-                   shop->stocks[batch->stock].number, e->sheet,
+                   shop->stocks[batch->stock].number, sg_event_sheet(plan, e),
                    clock_at(epoch_of(shop, plan) + e->asked, at));
 }
 
@@ -289,7 +289,7 @@ static void put_refills(struct sg_text *out, const struct sg_shop *shop, const s
             snprintf(bags, sizeof bags, " (%d bag%s)", e->bags, e->bags == 1 ? "" : "s");
         sg_text_format(out, "  %s  %s/%d sheet %d: at %s %s add %s%s, takes %s",
                        clock_at(epoch_of(shop, plan) + e->at, at), shop->jobs[batch->job].id,
-                       shop->stocks[batch->stock].number, e->sheet,
+                       shop->stocks[batch->stock].number, sg_event_sheet(plan, e),
                        figure(shop, SG_DIM_MASS, e->level, 1, level), unit(shop, SG_DIM_MASS),
                        figure(shop, SG_DIM_MASS, e->garnet, 1, add), bags, duration(e->seconds, wait));
         if (e->at > e->asked)

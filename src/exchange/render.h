@@ -7,6 +7,7 @@
 #include "exchange/exchange.h"
 #include "sandglass/key.h"
 #include "sandglass/plan.h"
+#include "sandglass/why.h"
 
 /* ---- times (moment.c) ---- */
 
@@ -96,6 +97,22 @@ void sg_event_members(struct sg_json *json, const struct sg_shop *shop, const st
 void sg_hopper_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
 void sg_hopper_csv(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
 void sg_hopper_json(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
+
+/* ---- why a number is what it is (why.c) ---- */
+
+/* Who set a field last, when and with which words; texts are borrowed. */
+struct sg_told {
+    bool known;
+    const char *by, *words;
+    double at; /* seconds since the epoch */
+};
+
+/* An explanation of `key`'s number `field`; told (may be NULL) has an entry for each line. The root's key
+ * stands in front of the text. */
+void sg_why_text(struct sg_text *out, const struct sg_shop *shop, const char *key, const struct sg_why *why,
+                 const struct sg_told *told);
+void sg_why_json(struct sg_text *out, const struct sg_shop *shop, const char *key, const char *field,
+                 const struct sg_why *why, const struct sg_told *told);
 
 /* ---- the job sheet (job_sheet.c) ---- */
 

@@ -8,6 +8,7 @@
 #include <sqlite3.h>
 #include <stdbool.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 static inline sqlite3_stmt *json_query(const char *sql, const char *json, const char *path)
@@ -121,6 +122,17 @@ static inline void ck_keys(const char *json, const char *object, const char *key
         ck_assert_msg(right, "%s is \"%s\", expected %s%s", path, json_type(json, path), wanted,
                       may_be_null ? " or null" : "");
     }
+}
+
+/* A part of a document as one of its own, so that a long array is not read through its whole document each
+ * time. Free with free(). */
+static inline char *json_part(const char *json, const char *path)
+{
+    sqlite3_stmt *query = json_query("SELECT json_object('part', json_extract(?1, ?2))", json, path);
+    char *part = strdup((const char *)sqlite3_column_text(query, 0));
+    ck_assert_ptr_nonnull(part);
+    sqlite3_finalize(query);
+    return part;
 }
 
 /* How many cautions of that code there are. */

@@ -33,7 +33,7 @@ struct run_how {
 
 struct bytes {
     char *at; /* ends in a NUL that is not counted */
-    size_t size;
+    size_t size, room;
 };
 
 struct ran {
@@ -44,10 +44,12 @@ struct ran {
 
 static inline void add_bytes(struct bytes *to, const char *from, size_t size)
 {
-    char *grown = realloc(to->at, to->size + size + 1);
-    ck_assert_ptr_nonnull(grown);
-    memcpy(grown + to->size, from, size);
-    to->at = grown;
+    if (to->size + size + 1 > to->room) {
+        to->room = 2 * (to->size + size + 1);
+        to->at = realloc(to->at, to->room);
+        ck_assert_ptr_nonnull(to->at);
+    }
+    memcpy(to->at + to->size, from, size);
     to->size += size;
     to->at[to->size] = '\0';
 }
@@ -219,7 +221,7 @@ static inline int code_of(int status)
 /* Read both ends until they close; kill what outstays the deadline. */
 static inline struct ran finish(struct running running)
 {
-    struct bytes text[2] = {{0}, {0}};
+    struct bytes text[2] = {{0}};
     struct pollfd ends[2] = {{running.out, POLLIN, 0}, {running.err, POLLIN, 0}};
     double deadline = seconds_now() + RUN_DEADLINE_S;
     add_bytes(&text[0], "", 0);

@@ -27,10 +27,12 @@ static void ck_contract(const char *json)
         ck_keys(json, at,
                 "at:text job:text stock:integer sheet:integer level_kg:number add_kg:number bags:integer");
     }
-    for (int i = 0; i < json_count(json, "$.hopper"); i++) {
-        snprintf(at, sizeof at, "$.hopper[%d]", i);
-        ck_keys(json, at, "at:text level_kg:number");
+    char *points = json_part(json, "$.hopper");
+    for (int i = 0, n = json_count(points, "$.part"); i < n; i++) {
+        snprintf(at, sizeof at, "$.part[%d]", i);
+        ck_keys(points, at, "at:text level_kg:number");
     }
+    free(points);
     for (int i = 0; i < json_count(json, "$.cautions"); i++) {
         snprintf(at, sizeof at, "$.cautions[%d]", i);
         ck_keys(json, at, "code:text where:text text:text");
@@ -111,14 +113,15 @@ static void ck_sums(const char *json)
  * the refills add when they are done, and time does not go back. */
 static void ck_hopper(const char *json, double start, double low_line, double brim)
 {
-    int n = json_count(json, "$.hopper"), refill = 0;
+    char *points = json_part(json, "$.hopper");
+    int n = json_count(points, "$.part"), refill = 0;
     double before_at = json_seconds(json, "$.shift.starts_at"), before = start, added = 0;
     for (int i = 0; i < n; i++) {
         char path[60];
-        snprintf(path, sizeof path, "$.hopper[%d].at", i);
-        double at = json_seconds(json, path);
-        snprintf(path, sizeof path, "$.hopper[%d].level_kg", i);
-        double level = json_number(json, path);
+        snprintf(path, sizeof path, "$.part[%d].at", i);
+        double at = json_seconds(points, path);
+        snprintf(path, sizeof path, "$.part[%d].level_kg", i);
+        double level = json_number(points, path);
         ck_assert_msg(at >= before_at, "point %d goes back in time", i);
         ck_assert_msg(level >= low_line - 1e-6 && level <= brim + 1e-6, "point %d: %.9f kg", i, level);
         if (level > before + 1e-9) {
@@ -137,6 +140,7 @@ static void ck_hopper(const char *json, double start, double low_line, double br
         before = level;
         before_at = at;
     }
+    free(points);
     ck_assert_int_eq(refill, json_count(json, "$.refills"));
     ck_assert_double_eq_tol(before, start + added - json_number(json, "$.totals.garnet_kg"), 1e-6);
     ck_assert_double_eq_tol(before_at, json_seconds(json, "$.answers.ends_at"), 0.0011);

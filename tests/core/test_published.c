@@ -72,11 +72,8 @@ static double solve(double (*f)(double), double value, double low, double high)
 COMPUTED(orf_02, ideal_velocity(ksi(55)) / 0.3048)
 COMPUTED(orf_01, orf_02() / sqrt(55000))
 
-static double orf_03(void)
-{
-    double bore = typed("0.010 in", SG_DIM_LENGTH);
-    return in_unit(sg_jet_flow(ksi(55), bore, 1), "gpm") / (0.010 * 0.010 * sqrt(55000));
-}
+COMPUTED(orf_03,
+         in_unit(sg_jet_flow(ksi(55), typed("0.010 in", SG_DIM_LENGTH), 1), "gpm") / (1e-4 * sqrt(55000)))
 
 /* A line loses pressure with the square of the flow; where is the nozzle's power the greatest? */
 static double orf_06(void)
@@ -364,12 +361,12 @@ static double trd_23(void)
                                  .batches = &batch,
                                  .n_batches = 1};
     struct sg_run run = {0};
-    double at = NAN;
+    double at = (double)NAN;
     machine.hopper = machine.hopper_level = typed("900 lb", SG_DIM_MASS);
     machine.low_line = 0;
     batch.garnet = typed("0.75 lb", SG_DIM_MASS);
     struct sg_head heads[2] = {sg_fresh_heads[0], sg_fresh_heads[1]};
-    heads[0].tube_life = heads[0].orifice_life = NAN;
+    heads[0].tube_life = heads[0].orifice_life = (double)NAN;
     input.heads = heads;
     sg_run_simulate(&input, &run);
     for (int32_t i = run.n_events - 1; i >= 0; i--)

@@ -209,7 +209,7 @@ static int list_boundaries(const struct sg_run_input *input, struct sg_refill_pl
 
 struct placement {
     struct sg_run_input input;
-    struct sg_refill_place all[MAX_BOUNDARIES], chosen[MAX_PLACED];
+    struct sg_refill_place all[MAX_BOUNDARIES], chosen[MAX_BOUNDARIES];
     int n_all;
     int32_t refills;
     double best;
@@ -228,7 +228,7 @@ static void try_all(struct placement *p, int n, int next)
     if (p->plain.finished && p->plain.refills == p->refills && p->plain.end < p->best - 1e-9) {
         p->best = p->plain.end;
         p->n_best = n;
-        memcpy(p->best_places, p->chosen, sizeof p->chosen);
+        memcpy(p->best_places, p->chosen, sizeof p->best_places);
     }
     for (int i = next; i < p->n_all && n < p->refills; i++) {
         p->chosen[n] = p->all[i];
@@ -249,7 +249,7 @@ static bool search_all(unsigned number, struct random_run *random, struct placem
     if (!run->finished || run->refills == 0 || run->refills > MAX_PLACED || p->n_all > MAX_BOUNDARIES)
         return false;
     p->refills = run->refills;
-    p->best = INFINITY;
+    p->best = (double)INFINITY;
     try_all(p, 0, 0);
     return true;
 }

@@ -25,7 +25,7 @@
 /* ---- calls of the allocator, counted ---- */
 
 #if COUNT_CALLS
-static long allocations;
+static volatile long allocations; /* volatile: a compiler knows malloc and thinks it changes nothing here */
 
 static void *next_function(const char *name)
 {
@@ -85,106 +85,74 @@ struct member {
     {                                                                                                        \
 #path, offsetof(struct type, path), sizeof(((struct type *)0)->path)                                 \
     }
+/* Members that lie one behind the other without a gap, from the first to the last. */
+#define SPAN(type, first, last)                                                                              \
+    {                                                                                                        \
+#first " to " #last, offsetof(struct type, first),                                                   \
+            offsetof(struct type, last) - offsetof(struct type, first) + sizeof(((struct type *)0)->last)    \
+    }
 #define END                                                                                                  \
     {                                                                                                        \
         NULL, 0, 0                                                                                           \
     }
 
-static const struct member part_members[] = {M(sg_plan_part, traverse),    M(sg_plan_part, edge_cut),
-                                             M(sg_plan_part, pierce_each), M(sg_plan_part, each),
-                                             M(sg_plan_part, cut),         M(sg_plan_part, pierce),
-                                             M(sg_plan_part, rapid),       M(sg_plan_part, garnet),
-                                             M(sg_plan_part, mass),        M(sg_plan_part, cuts),
-                                             M(sg_plan_part, per_sheet),   M(sg_plan_part, sheets),
-                                             M(sg_plan_part, basis),       END};
+static const struct member part_members[] = {SPAN(sg_plan_part, traverse, sheets), M(sg_plan_part, basis),
+                                             END};
 
 static const struct member stock_members[] = {M(sg_plan_stock, setup.abrasive),
-                                              M(sg_plan_stock, setup.height),
-                                              M(sg_plan_stock, setup.bore),
-                                              M(sg_plan_stock, setup.kerf),
-                                              M(sg_plan_stock, setup.water),
-                                              M(sg_plan_stock, setup.jet_velocity),
-                                              M(sg_plan_stock, setup.jet_power),
-                                              M(sg_plan_stock, setup.shaft_power),
-                                              M(sg_plan_stock, setup.loading_ratio),
-                                              M(sg_plan_stock, setup.garnet),
-                                              M(sg_plan_stock, setup.separation),
-                                              M(sg_plan_stock, setup.traverse),
-                                              M(sg_plan_stock, setup.edge_cut),
+                                              SPAN(sg_plan_stock, setup.height, setup.edge_cut),
                                               M(sg_plan_stock, setup.pierce),
-                                              M(sg_plan_stock, setup.traverse_basis),
-                                              M(sg_plan_stock, setup.pierce_basis),
-                                              M(sg_plan_stock, setup.marks),
+                                              SPAN(sg_plan_stock, setup.traverse_basis, setup.marks),
                                               M(sg_plan_stock, head),
-                                              M(sg_plan_stock, load),
-                                              M(sg_plan_stock, sheet_mass),
-                                              M(sg_plan_stock, slat_load),
-                                              M(sg_plan_stock, sheets),
-                                              M(sg_plan_stock, index_moves),
-                                              M(sg_plan_stock, cut),
-                                              M(sg_plan_stock, pierce),
-                                              M(sg_plan_stock, rapid),
-                                              M(sg_plan_stock, garnet),
-                                              M(sg_plan_stock, mass),
-                                              M(sg_plan_stock, pieces),
+                                              SPAN(sg_plan_stock, load, pieces),
                                               END};
 
-static const struct member job_members[] = {M(sg_plan_job, starts), M(sg_plan_job, ends),
-                                            M(sg_plan_job, cut),    M(sg_plan_job, pierce),
-                                            M(sg_plan_job, rapid),  M(sg_plan_job, garnet),
-                                            M(sg_plan_job, sheets), M(sg_plan_job, pieces),
-                                            M(sg_plan_job, late),   END};
+static const struct member job_members[] = {SPAN(sg_plan_job, starts, late), END};
 
-static const struct member break_members[] = {M(sg_plan_break, from), M(sg_plan_break, to),
-                                              M(sg_plan_break, alone), M(sg_plan_break, event), END};
+static const struct member break_members[] = {SPAN(sg_plan_break, from, to), M(sg_plan_break, alone),
+                                              M(sg_plan_break, event), END};
 
-static const struct member event_members[] = {M(sg_event, at),     M(sg_event, seconds),
-                                              M(sg_event, asked),  M(sg_event, level),
-                                              M(sg_event, garnet), M(sg_event, batch),
-                                              M(sg_event, sheet),  M(sg_event, first),
-                                              M(sg_event, cuts),   M(sg_event, bags),
-                                              M(sg_event, chore),  M(sg_event, kind),
-                                              M(sg_event, flags),  END};
+static const struct member event_members[] = {M(sg_event, at),
+                                              SPAN(sg_event, seconds, garnet),
+                                              SPAN(sg_event, batch, sheet),
+                                              SPAN(sg_event, first, cuts),
+                                              SPAN(sg_event, bags, kind),
+                                              M(sg_event, flags),
+                                              END};
 
-static const struct member batch_members[] = {
-    M(sg_batch, job),        M(sg_batch, stock),       M(sg_batch, part),
-    M(sg_batch, head),       M(sg_batch, cuts),        M(sg_batch, per_sheet),
-    M(sg_batch, grid_known), M(sg_batch, cut),         M(sg_batch, pierce),
-    M(sg_batch, rapid),      M(sg_batch, garnet),      M(sg_batch, stack),
-    M(sg_batch, load),       M(sg_batch, first_check), END};
+static const struct member batch_members[] = {SPAN(sg_batch, job, head),
+                                              SPAN(sg_batch, cuts, per_sheet),
+                                              M(sg_batch, grid_known),
+                                              SPAN(sg_batch, cut, garnet),
+                                              M(sg_batch, stack),
+                                              SPAN(sg_batch, load, first_check),
+                                              END};
 
-static const struct member grid_members[] = {M(sg_batch, grid.along), M(sg_batch, grid.across),
-                                             M(sg_batch, grid.reach), M(sg_batch, grid.pitch), END};
+static const struct member grid_members[] = {SPAN(sg_batch, grid.along, grid.pitch), END};
 
-static const struct member caution_members[] = {
-    M(sg_caution, code), M(sg_caution, kind), M(sg_caution, index), M(sg_caution, a), M(sg_caution, b), END};
+static const struct member caution_members[] = {SPAN(sg_caution, code, index), SPAN(sg_caution, a, b), END};
 
 /* Everything of the plan itself but its pointers. */
-static const struct member plan_members[] = {M(sg_plan, start.level),    M(sg_plan, start.bags),
-                                             M(sg_plan, start.fitted),   M(sg_plan, start.late),
-                                             M(sg_plan, start.carried),  M(sg_plan, closed_day),
-                                             M(sg_plan, sheet_on),       M(sg_plan, shift),
-                                             M(sg_plan, first_job),      M(sg_plan, n_jobs),
-                                             M(sg_plan, first_stock),    M(sg_plan, n_stocks),
-                                             M(sg_plan, first_part),     M(sg_plan, n_parts),
-                                             M(sg_plan, run.n_events),   M(sg_plan, run.failed),
-                                             M(sg_plan, run.finished),   M(sg_plan, run.end),
-                                             M(sg_plan, run.hands_on),   M(sg_plan, run.waiting),
-                                             M(sg_plan, run.level_end),  M(sg_plan, run.bags_left),
-                                             M(sg_plan, run.fitted_end), M(sg_plan, run.refills),
-                                             M(sg_plan, run.bags),       M(sg_plan, run.bags_short),
-                                             M(sg_plan, run.bags_kg),    M(sg_plan, n_batches),
-                                             M(sg_plan, totals.cut),     M(sg_plan, totals.pierce),
-                                             M(sg_plan, totals.rapid),   M(sg_plan, totals.hands_on),
-                                             M(sg_plan, totals.waiting), M(sg_plan, totals.elapsed),
-                                             M(sg_plan, totals.garnet),  M(sg_plan, totals.water),
-                                             M(sg_plan, totals.energy),  M(sg_plan, totals.bags),
-                                             M(sg_plan, totals.refills), M(sg_plan, totals.bags_to_order),
-                                             M(sg_plan, totals.sludge),  M(sg_plan, totals.sheets),
-                                             M(sg_plan, totals.pieces),  M(sg_plan, ends),
-                                             M(sg_plan, over),           M(sg_plan, next_refill),
-                                             M(sg_plan, hopper_lasts),   M(sg_plan, n_breaks),
-                                             M(sg_plan, n_cautions),     END};
+static const struct member plan_members[] = {SPAN(sg_plan, start.level, start.fitted),
+                                             M(sg_plan, start.late),
+                                             M(sg_plan, start.carried),
+                                             SPAN(sg_plan, closed_day, unknown),
+                                             SPAN(sg_plan, shift, n_parts),
+                                             M(sg_plan, run.n_events),
+                                             SPAN(sg_plan, run.failed, run.finished),
+                                             SPAN(sg_plan, run.end, run.level_end),
+                                             SPAN(sg_plan, run.bags_left, run.bags_short),
+                                             M(sg_plan, run.bags_kg),
+                                             M(sg_plan, n_batches),
+                                             SPAN(sg_plan, totals.cut, totals.energy),
+                                             SPAN(sg_plan, totals.bags, totals.bags_to_order),
+                                             SPAN(sg_plan, totals.sludge, totals.pieces),
+                                             SPAN(sg_plan, ends, over),
+                                             M(sg_plan, next_refill),
+                                             M(sg_plan, hopper_lasts),
+                                             M(sg_plan, n_breaks),
+                                             M(sg_plan, n_cautions),
+                                             END};
 
 static const char *difference(const struct member *members, const void *a, const void *b)
 {
@@ -235,6 +203,13 @@ static bool same_plan(const struct sg_plan *a, const struct sg_plan *b)
                      sizeof *a->cautions);
 }
 
+/* Hours on tubes and orifices at the end: what the next shift starts with. */
+static bool same_wear(const struct sg_plan *a, const struct sg_plan *b, int32_t n_heads)
+{
+    static const struct member hours[] = {{"hours", 0, sizeof(double)}, END};
+    return same_rows("wear", hours, a->run.hours, b->run.hours, 2 * n_heads, sizeof(double));
+}
+
 /* What no member covers may only be what the compiler leaves between them. */
 static void ck_covered(const char *what, const struct member *members, size_t size)
 {
@@ -263,6 +238,9 @@ START_TEST(the_comparison_leaves_nothing_out)
     b = a;
     b.flags = 1;
     ck_assert_str_eq(difference(event_members, &a, &b), "flags");
+    b = a;
+    b.kind = 1;
+    ck_assert_str_eq(difference(event_members, &a, &b), "bags to kind");
 }
 END_TEST
 
@@ -343,7 +321,8 @@ static void ck_plans_as(const struct sg_shop *shop, int32_t shift, const char *a
     ck_assert_msg(status == expected, "after %s: %d, expected %d: %s", after, status, expected,
                   status == SG_OK ? other.text : error.text);
     if (status == SG_OK)
-        ck_assert_msg(same_plan(mine, fresh), "after %s: %s", after, where);
+        ck_assert_msg(same_plan(mine, fresh) && same_wear(mine, fresh, shop->n_heads), "after %s: %s", after,
+                      where);
     else
         ck_assert_str_eq(error.text, other.text);
     sg_planner_free(planner);
@@ -496,6 +475,8 @@ static void whole_text(struct sg_target target, const struct sg_field *field, ch
     unsigned most = value.none || value.whole < 4 ? 6 : (unsigned)value.whole * 2;
     if (random_below(&dice, 10) == 0)
         snprintf(out, size, "%s", PICK("", "x", "1.5", "-3", "=2*", "none", "99999999", "1,200"));
+    else if (field->min == 0 && random_below(&dice, 5) == 0)
+        snprintf(out, size, "0");
     else
         snprintf(out, size, "%u", random_below(&dice, most));
 }
@@ -718,10 +699,7 @@ static void ck_tally(int edits)
     ck_assert_int_gt(tally.escapes, edits / 20);
 }
 
-enum {
-    ROUNDS = 8,
-    EDITS = COUNT_CALLS ? 1250 : 250
-}; /* times two shops: 20,000 edits; fewer under sanitizers */
+enum { ROUNDS = 8, EDITS = 1250 }; /* times two shops: 20,000 edits */
 
 START_TEST(twenty_thousand_edits_plan_like_a_fresh_planner)
 {
@@ -834,6 +812,27 @@ START_TEST(each_key_of_a_number_is_planned_and_a_wrong_one_takes_it_back)
     ck_assert_int_eq(typed_into("2601/1/A", "quantity", "25x").state, SG_PARSE_WRONG);
     ck_assert_msg(two < kept && kept < twenty_five, "%g %g %g", two, kept, twenty_five);
     ck_assert(ends_of(0) == kept);
+}
+END_TEST
+
+/* The planner keeps what it knows of the stocks that did not change: a part without pieces behind the one
+ * that is typed must not reach into the next stock. */
+START_TEST(a_part_without_pieces_leaves_the_next_stock_alone)
+{
+    mirror.shop.parts[1].quantity = 0; /* 2601/1/B, the last of its stock */
+    ck_assert_int_eq(typed_into("2601/1/B", "quantity", "0").state, SG_PARSE_WHOLE);
+    ck_plans_as(&mirror.shop, 0, "no pieces of B");
+    mirror.shop.parts[0].quantity = 21;
+    ck_assert_int_eq(typed_into("2601/1/A", "quantity", "21").state, SG_PARSE_WHOLE);
+    ck_plans_as(&mirror.shop, 0, "21 pieces of A");
+    mirror.shop.parts[1].cut_length = (double)NAN;
+    mirror.shop.parts[1].quantity = 3;
+    ck_assert_int_eq(typed_into("2601/1/B", "quantity", "3").state, SG_PARSE_WHOLE);
+    ck_assert_int_eq(typed_into("2601/1/B", "cut_length", "none").state, SG_PARSE_WHOLE);
+    ck_plans_as(&mirror.shop, 0, "B of no length");
+    mirror.shop.parts[0].quantity = 22;
+    ck_assert_int_eq(typed_into("2601/1/A", "quantity", "22").state, SG_PARSE_WHOLE);
+    ck_plans_as(&mirror.shop, 0, "22 pieces of A");
 }
 END_TEST
 
@@ -1010,6 +1009,7 @@ int main(void)
     tcase_add_loop_test(example, a_text_that_is_not_taken_leaves_the_kept_results_and_says_why, 0,
                         sizeof not_taken / sizeof *not_taken);
     tcase_add_test(example, each_key_of_a_number_is_planned_and_a_wrong_one_takes_it_back);
+    tcase_add_test(example, a_part_without_pieces_leaves_the_next_stock_alone);
     tcase_add_test(example, blanks_around_a_text_do_not_count);
     tcase_add_test(example, what_was_typed_into_a_moved_job_goes_back_to_its_own_kept_value);
     tcase_add_test(example, set_in_a_draft_is_all_or_none);

@@ -3,6 +3,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#define UNKNOWN ((double)NAN)
+
 static const char *const ids[] = {"A", "B", "C", "D", "E", "F", "G", "H"};
 
 static void *grown(void *array, int32_t *room, int32_t need, size_t item)
@@ -23,8 +25,8 @@ void test_shop_make(struct test_shop *t)
          .aliases = "mild steel;carbon steel",
          .density = 7850,
          .machinability = 87.6,
-         .cut_energy = NAN,
-         .threshold = NAN,
+         .cut_energy = UNKNOWN,
+         .threshold = UNKNOWN,
          .pierce = SG_PIERCE_STILL,
          .head = SG_HEAD_ABRASIVE,
          .basis = SG_BASIS_RECALLED,
@@ -33,8 +35,8 @@ void test_shop_make(struct test_shop *t)
          .aliases = "aluminum;aluminum 6061",
          .density = 2700,
          .machinability = 213,
-         .cut_energy = NAN,
-         .threshold = NAN,
+         .cut_energy = UNKNOWN,
+         .threshold = UNKNOWN,
          .pierce = SG_PIERCE_MOVING,
          .head = SG_HEAD_ABRASIVE,
          .hazards = SG_HAZARD_HYDROGEN,
@@ -44,8 +46,8 @@ void test_shop_make(struct test_shop *t)
          .aliases = "",
          .density = 2500,
          .machinability = 596,
-         .cut_energy = NAN,
-         .threshold = NAN,
+         .cut_energy = UNKNOWN,
+         .threshold = UNKNOWN,
          .pierce = SG_PIERCE_LOW,
          .head = SG_HEAD_ABRASIVE,
          .hazards = SG_HAZARD_BRITTLE | SG_HAZARD_TEMPERED,
@@ -54,9 +56,9 @@ void test_shop_make(struct test_shop *t)
         {.name = "foam, polyethylene",
          .aliases = "",
          .density = 35,
-         .machinability = NAN,
+         .machinability = UNKNOWN,
          .cut_energy = 0.5,
-         .threshold = NAN,
+         .threshold = UNKNOWN,
          .pierce = SG_PIERCE_STILL,
          .head = SG_HEAD_WATER,
          .water_possible = 1,

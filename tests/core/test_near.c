@@ -1,4 +1,4 @@
-#include "exchange/near.h"
+#include "sandglass/field.h"
 #include "support/random.h"
 
 #include <check.h>
@@ -16,13 +16,10 @@ static bool is_near(const char *library_name, const char *typed)
 {
     struct sg_material material = {.name = library_name, .aliases = ""};
     const struct sg_shop shop = {.n_materials = 1, .materials = &material};
-    struct sg_text text = {0};
-    char quoted[40];
+    char text[SG_NEAR_SIZE], quoted[40];
     snprintf(quoted, sizeof quoted, "near it: \"%s\"", library_name);
-    sg_near_materials(&shop, typed, 0, &text);
-    bool near = strstr(text.data, quoted) != NULL;
-    sg_text_free(&text);
-    return near;
+    sg_near_materials(&shop, typed, 0, text, sizeof text);
+    return strstr(text, quoted) != NULL;
 }
 
 /* The distance by its definition, over the whole table. */
