@@ -3,6 +3,7 @@
 #include <errno.h>
 #include <limits.h>
 #include <locale.h>
+#include <pwd.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -101,6 +102,20 @@ enum sg_status sg_cli_path(const struct sg_args *args, char *out, size_t size, c
     return SG_OK;
 }
 
+/* Who sits at the keys: the name that the shop gave, else the one logged in
+ * with. */
+static const char *who_is_it(void)
+{
+    static const char *const variables[] = {"SANDGLASS_WHO", "LOGNAME", "USER"};
+    for (size_t i = 0; i < sizeof variables / sizeof *variables; i++) {
+        const char *who = getenv(variables[i]);
+        if (who && *who)
+            return who;
+    }
+    const struct passwd *user = getpwuid(geteuid());
+    return user ? user->pw_name : NULL;
+}
+
 enum sg_status sg_cli_open(const struct sg_args *args, enum sg_store_mode mode, struct sg_desk **desk,
                            struct sg_error *error)
 {
@@ -112,9 +127,12 @@ enum sg_status sg_cli_open(const struct sg_args *args, enum sg_store_mode mode, 
     status = sg_desk_open(path, mode, desk, error);
     if (status == SG_NO_FILE && access(path, F_OK) != 0 && errno == ENOENT)
         return sg_fail(error, SG_NO_FILE,
-                       "there is no shop file %s (from %s): `sandglass new FILE` makes one, -f FILE "
+                       "there is no shop file %s (from %s): `sandglass new FILE` "
+                       "makes one, -f FILE "
                        "names another",
                        path, whence);
+    if (status == SG_OK)
+        sg_desk_sign(*desk, who_is_it());
     return status;
 }
 
@@ -150,7 +168,8 @@ bool sg_cli_kind(const char *word, enum sg_kind *kind)
 static int usage(void)
 {
     fputs("usage: sandglass COMMAND [-f FILE] ...\n"
-          "The screens are not part of this version; `sandglass help` lists the commands,\n"
+          "The screens are not part of this version; `sandglass help` lists the "
+          "commands,\n"
           "`sandglass example` plans the invented example shop.\n",
           stderr);
     return SG_USAGE;
@@ -177,7 +196,8 @@ static int run_command(const struct sg_command *command, int argc, char **argv)
 
 int sg_cli_main(int argc, char **argv)
 {
-    /* Only how characters are shown; numbers and dates in files never follow a locale. */
+    /* Only how characters are shown; numbers and dates in files never follow a
+     * locale. */
     if (!setlocale(LC_CTYPE, "C.UTF-8"))
         setlocale(LC_CTYPE, "");
     if (argc < 2)

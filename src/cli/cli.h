@@ -1,6 +1,7 @@
-/* The command line: one table of commands (commands.c), one file each. A command gets its words and options
- * already checked against its row of the table, writes data to a struct sg_text that is put to standard
- * output whole, messages to standard error, and returns an exit code (enum sg_status). */
+/* The command line: one table of commands (commands.c), one file each. A
+ * command gets its words and options already checked against its row of the
+ * table, writes data to a struct sg_text that is put to standard output whole,
+ * messages to standard error, and returns an exit code (enum sg_status). */
 #ifndef SANDGLASS_CLI_H
 #define SANDGLASS_CLI_H
 
@@ -14,15 +15,15 @@ struct sg_args {
     const struct sg_command *command;
     const char **words; /* without the command's name and the options */
     int n_words;
-    const char *
-        *options; /* values by the index of the option table; NULL: not given, "" for one without a value */
+    const char **options; /* values by the index of the option table; NULL: not
+                             given, "" for one without a value */
 };
 
 struct sg_command {
     const char *name;
-    const char *words;   /* as shown, such as "TARGET F=V ..." */
-    const char *options; /* names of what it takes, blanks between; -f and --help go without saying where they
-                            apply */
+    const char *words;        /* as shown, such as "TARGET F=V ..." */
+    const char *options;      /* names of what it takes, blanks between; -f and --help
+                                 go without saying where they apply */
     int min_words, max_words; /* max -1: any number */
     const char *help;         /* one sentence */
     int (*run)(const struct sg_args *args);
@@ -40,18 +41,20 @@ extern const struct sg_option sg_options[];
 
 const struct sg_command *sg_command_find(const char *name);
 
-/* Value of an option, NULL where it was not given. The name must be in the table. */
+/* Value of an option, NULL where it was not given. The name must be in the
+ * table. */
 const char *sg_option(const struct sg_args *args, const char *name);
 
-/* Fill args from the words behind a command's name. SG_USAGE with what would be right. Free with
- * sg_args_free. */
+/* Fill args from the words behind a command's name. SG_USAGE with what would be
+ * right. Free with sg_args_free. */
 enum sg_status sg_args_read(const struct sg_command *command, int argc, char **argv, struct sg_args *args,
                             struct sg_error *error);
 void sg_args_free(struct sg_args *args);
 
 /* ---- shared by the commands ---- */
 
-/* The shop file: -f FILE, else $SANDGLASS_FILE, else $XDG_DATA_HOME/sandglass/shop.db. *whence says which. */
+/* The shop file: -f FILE, else $SANDGLASS_FILE, else
+ * $XDG_DATA_HOME/sandglass/shop.db. *whence says which. */
 enum sg_status sg_cli_path(const struct sg_args *args, char *out, size_t size, const char **whence,
                            struct sg_error *error);
 
@@ -59,13 +62,16 @@ enum sg_status sg_cli_path(const struct sg_args *args, char *out, size_t size, c
 enum sg_status sg_cli_open(const struct sg_args *args, enum sg_store_mode mode, struct sg_desk **desk,
                            struct sg_error *error);
 
-/* Put a finished text to standard output, free it, and return status; SG_NO_WRITE or SG_FAULT where that
- * failed. What a terminal would act on (control characters but line feeds, marks that turn the direction of
- * writing) goes out as a \u escape, which in JSON is the same text; sg_cli_put_bytes, for CSV, keeps it. */
+/* Put a finished text to standard output, free it, and return status;
+ * SG_NO_WRITE or SG_FAULT where that failed. What a terminal would act on
+ * (control characters but line feeds, marks that turn the direction of writing)
+ * goes out as a \u escape, which in JSON is the same text; sg_cli_put_bytes,
+ * for CSV, keeps it. */
 int sg_cli_put(struct sg_text *text, enum sg_status status);
 int sg_cli_put_bytes(struct sg_text *text, enum sg_status status);
 
-/* The one of the two that is right for what the options chose: JSON before CSV before text. */
+/* The one of the two that is right for what the options chose: JSON before CSV
+ * before text. */
 int sg_cli_put_chosen(const struct sg_args *args, struct sg_text *text, enum sg_status status);
 
 /* A line to standard error: start, and text with the same escapes. */
@@ -87,7 +93,8 @@ bool sg_cli_kind(const char *word, enum sg_kind *kind);
 /* "changes" of an open JSON object. */
 void sg_changes_json(struct sg_json *json, const struct sg_change *changes, int n);
 
-/* The shift with that name ("A" or "shift:A"); NULL: the first that is not closed. */
+/* The shift with that name ("A" or "shift:A"); NULL: the first that is not
+ * closed. */
 enum sg_status sg_cli_shift(const struct sg_shop *shop, const char *name, int32_t *shift,
                             struct sg_error *error);
 
@@ -96,6 +103,13 @@ int sg_run_new(const struct sg_args *args);
 int sg_run_add(const struct sg_args *args);
 int sg_run_set(const struct sg_args *args);
 int sg_run_try(const struct sg_args *args);
+int sg_run_remove(const struct sg_args *args);
+int sg_run_copy(const struct sg_args *args);
+int sg_run_move(const struct sg_args *args);
+int sg_run_history(const struct sg_args *args);
+int sg_run_undo(const struct sg_args *args);
+int sg_run_redo(const struct sg_args *args);
+int sg_run_what_if(const struct sg_args *args);
 int sg_run_suggest(const struct sg_args *args);
 int sg_run_plan(const struct sg_args *args);
 int sg_run_events(const struct sg_args *args);
@@ -105,6 +119,7 @@ int sg_run_why(const struct sg_args *args);
 int sg_run_sheet(const struct sg_args *args);
 int sg_run_import(const struct sg_args *args);
 int sg_run_speed(const struct sg_args *args);
+int sg_run_backup(const struct sg_args *args);
 int sg_run_check(const struct sg_args *args);
 int sg_run_convert(const struct sg_args *args);
 int sg_run_fields(const struct sg_args *args);

@@ -9,40 +9,69 @@ const struct sg_command sg_commands[] = {
      "show its plan",
      sg_run_example},
     {"new", "FILE", "units", 1, 1,
-     "make a shop file with the starter library and no jobs; never over an existing file", sg_run_new},
+     "make a shop file with the starter library and no jobs; never over an "
+     "existing file",
+     sg_run_new},
     {"add", "KIND WHERE-OR-NAME [NAME] [FIELD=VALUE ...]", "f json", 2, -1,
-     "add a shift, head, material, chore, job (add job 2601), stock (add stock 2601) or part (add part "
+     "add a shift, head, material, chore, job (add job 2601), stock (add stock "
+     "2601) or part (add part "
      "2601/1 A)",
      sg_run_add},
     {"set", "TARGET FIELD=VALUE ...", "f dry-run list json", 1, -1,
-     "set fields of a job, stock or part by its key, or of shift:A, machine:main, head:NAME, material:NAME",
+     "set fields of a job, stock or part by its key, or of shift:A, "
+     "machine:main, head:NAME, material:NAME",
      sg_run_set},
+    {"copy", "KEY TO", "f", 2, 2,
+     "copy a job to a new key, a stock to a job, a part to a stock, head:a to "
+     "head:b",
+     sg_run_copy},
+    {"move", "KEY TO", "f", 2, 2, "move a job to shift:ID, a stock to a job, a part to a stock", sg_run_move},
+    {"remove", "KEY", "f", 1, 1, "remove a row with what belongs to it; undo brings it back", sg_run_remove},
+    {"undo", "", "f json", 0, 0, "take back your last step, unless a later one built on it", sg_run_undo},
+    {"redo", "", "f json", 0, 0, "do again what you took back last", sg_run_redo},
+    {"history", "", "f limit json", 0, 0, "what was changed, by whom and when, the latest first",
+     sg_run_history},
     {"try", "set TARGET FIELD=VALUE ...", "f json", 3, -1,
-     "what a change would do to the plan: before, after, change; writes nothing", sg_run_try},
+     "what a change would do to the plan: before, after, change; writes "
+     "nothing",
+     sg_run_try},
+    {"what-if", "[NAME [set TARGET FIELD=VALUE ... | keep | drop]]", "f json", 0, -1,
+     "named copies of the plan: list, compare, change, put into the plan, drop", sg_run_what_if},
     {"suggest", "[SHIFT]", "f json", 0, 1,
-     "the cheapest changes that end a shift earlier, each tried; exit 1 if none does", sg_run_suggest},
+     "the cheapest changes that end a shift earlier, each tried; exit 1 if "
+     "none does",
+     sg_run_suggest},
     {"plan", "[SHIFT]", "f all csv json", 0, 1,
      "the plan of a shift: when it ends, refills, times, garnet, cautions", sg_run_plan},
     {"events", "[SHIFT]", "f csv json", 0, 1,
-     "everything that needs a person: loads, refills, changes, checks, chores, with time and place",
+     "everything that needs a person: loads, refills, changes, checks, chores, "
+     "with time and place",
      sg_run_events},
     {"hopper", "[SHIFT]", "f csv json", 0, 1, "the hopper's level over the shift, with its refills",
      sg_run_levels},
-    {"ask", "ends | refill | lasts | alone FROM TO | done-by TIME [JOB] | fits JOB/STOCK/PART before TIME",
+    {"ask",
+     "ends | refill | lasts | alone FROM TO | done-by TIME [JOB] | fits "
+     "JOB/STOCK/PART before TIME",
      "f shift json", 1, -1, "one question, one sentence; exit 0 is yes, 1 is no", sg_run_ask},
     {"why", "KEY FIELD", "f json", 2, 2,
-     "where a number comes from: formula, inputs, how far to trust it, where each is set", sg_run_why},
+     "where a number comes from: formula, inputs, how far to trust it, where "
+     "each is set",
+     sg_run_why},
     {"import", "JOB[/STOCK] FILE.csv", "f replace map good-only bad dry-run encoding separator json", 2, 2,
-     "bring a parts list in (- is standard input): into a stock, or into the job's stocks by material and "
+     "bring a parts list in (- is standard input): into a stock, or into the "
+     "job's stocks by material and "
      "thickness",
      sg_run_import},
     {"sheet", "JOB", "f csv text json for-spreadsheet units out", 1, 1,
      "the job sheet for the floor and the office", sg_run_sheet},
     {"speed", "",
-     "f material machinability thickness stack edge head pressure low-pressure orifice tube garnet "
+     "f material machinability thickness stack edge head pressure low-pressure "
+     "orifice tube garnet "
      "discharge pierce top-feed heads units json",
      0, 0, "traverse, pierce, water and garnet of one setup without a job", sg_run_speed},
     {"check", "", "f json", 0, 0, "look the shop file over; exit 1 if anything is wrong", sg_run_check},
+    {"backup", "FILE", "f", 1, 1, "a checked copy of the shop file; never over an existing file",
+     sg_run_backup},
     {"convert", "VALUE UNIT", "json", 2, 2, "a number, fraction or sum in another unit", sg_run_convert},
     {"fields", "[KIND]", "f json", 0, 1, "what can be set, with unit, range and meaning", sg_run_fields},
     {"commands", "", "json", 0, 0, "every command in a line", sg_run_commands},
@@ -52,7 +81,9 @@ const struct sg_command sg_commands[] = {
 };
 
 const struct sg_option sg_options[] = {
-    {"f", "FILE", "the shop file; else $SANDGLASS_FILE, else $XDG_DATA_HOME/sandglass/shop.db"},
+    {"f", "FILE",
+     "the shop file; else $SANDGLASS_FILE, else "
+     "$XDG_DATA_HOME/sandglass/shop.db"},
     {"json", NULL, "one JSON object, SI units"},
     {"csv", NULL, "CSV, one value a cell"},
     {"all", NULL, "every shift that is not closed, in order of their starts"},
@@ -65,7 +96,9 @@ const struct sg_option sg_options[] = {
     {"map", "HEADER=COLUMN,..", "which column of the file is which of ours; HEADER= leaves one out"},
     {"good-only", NULL, "take the good rows, leave the bad ones out (exit 1)"},
     {"bad", "OUT.csv", "write the rows that were not taken there, with a reason"},
-    {"encoding", "NAME", "utf-8, utf-16, utf-16le, utf-16be, windows-1252 or latin-1; else found out"},
+    {"encoding", "NAME",
+     "utf-8, utf-16, utf-16le, utf-16be, windows-1252 or latin-1; else found "
+     "out"},
     {"separator", "CHAR", "comma, semicolon or tab; else found out"},
     {"for-spreadsheet", NULL, "CSV with byte order mark, semicolons and decimal commas"},
     {"out", "FILE", "write there, whole or not at all, instead of to standard output"},
@@ -84,6 +117,7 @@ const struct sg_option sg_options[] = {
     {"pierce", "WAY", "still, moving, low or drilled"},
     {"top-feed", "FEED", "fastest cutting feed of the machine"},
     {"heads", "N", "heads that cut together"},
+    {"limit", "N", "at most so many rows; 0 for all"},
     {"help", NULL, "say how the command is used"},
     {NULL, NULL, NULL},
 };

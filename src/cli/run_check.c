@@ -34,16 +34,32 @@ static int check_file(const struct sg_args *args, struct sg_store *store)
     return sg_cli_put(&out, found == 0 ? SG_OK : SG_NO);
 }
 
-int sg_run_check(const struct sg_args *args)
+static enum sg_status open_store(const struct sg_args *args, struct sg_store **store, struct sg_error *error)
 {
     char path[4096];
     const char *whence;
+    enum sg_status status = sg_cli_path(args, path, sizeof path, &whence, error);
+    return status == SG_OK ? sg_store_open(path, SG_STORE_READ, store, error) : status;
+}
+
+int sg_run_check(const struct sg_args *args)
+{
     struct sg_error error;
-    struct sg_store *store;
-    if (sg_cli_path(args, path, sizeof path, &whence, &error) != SG_OK ||
-        sg_store_open(path, SG_STORE_READ, &store, &error) != SG_OK)
+    struct sg_store *store = NULL;
+    if (open_store(args, &store, &error) != SG_OK)
         return sg_cli_fail(&error);
     int code = check_file(args, store);
     sg_store_close(store);
     return code;
+}
+
+int sg_run_backup(const struct sg_args *args)
+{
+    struct sg_error error;
+    struct sg_store *store = NULL;
+    enum sg_status status = open_store(args, &store, &error);
+    if (status == SG_OK)
+        status = sg_store_backup(store, args->words[0], &error);
+    sg_store_close(store);
+    return status == SG_OK ? sg_cli_say(SG_OK, "copied to %s", args->words[0]) : sg_cli_fail(&error);
 }

@@ -126,20 +126,22 @@ static int put_result(struct importing *importing, const struct sg_import_result
     return sg_cli_put(&out, left_out ? SG_NO : SG_OK);
 }
 
-/* Without writing: what the plan would say to each row, so that all bad ones are told and their file is
- * written before anything is kept. */
+/* Without writing: what the plan would say to each row, so that all bad ones
+ * are told and their file is written before anything is kept. */
 static enum sg_status rehearse(struct importing *importing, struct sg_import_how how,
                                struct sg_import_result *result, struct sg_error *error)
 {
     const struct sg_parts_list *list = &importing->list;
     bool good_only = how.good_only;
     how.keep = false;
-    how.good_only = true; /* so that it is counted here, with those that are bad in the file */
+    how.good_only = true; /* so that it is counted here, with those that are bad
+                             in the file */
     enum sg_status status = sg_desk_import(importing->desk, importing->args->words[0], importing->incoming,
                                            list->n_rows, &how, result, error);
     if (status == SG_OK && list->n_bad > 0 && !good_only)
         status = sg_fail(error, SG_BAD_DATA,
-                         "%d of %d rows are bad: nothing is imported; --good-only takes the others",
+                         "%d of %d rows are bad: nothing is imported; --good-only "
+                         "takes the others",
                          list->n_bad, list->n_raw);
     if (importing->failed)
         return sg_fail(error, SG_FAULT, "no memory for the reasons of the rows left out");
@@ -160,6 +162,7 @@ static int import(struct importing *importing)
     struct sg_import_how how = {.replace = sg_option(args, "replace") != NULL,
                                 .good_only = sg_option(args, "good-only") != NULL,
                                 .keep = sg_option(args, "dry-run") == NULL,
+                                .list = importing->list.name,
                                 .refuse = refuse,
                                 .context = importing};
     bool first = !how.keep || sg_option(args, "bad") || (importing->list.n_bad > 0 && !how.good_only);

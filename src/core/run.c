@@ -337,7 +337,8 @@ void sg_run_simulate(const struct sg_run_input *in, struct sg_run *run)
     }
     if (in->n_batches > 0)
         run_batches(&s);
-    settle_levels(run);
+    if (!in->machine->refill_stops_cutting)
+        settle_levels(run);
     run->end = s.now;
     run->level_end = s.level;
     run->bags_left = s.stock_bags;

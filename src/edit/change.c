@@ -15,21 +15,10 @@ enum sg_status sg_desk_begin(struct sg_desk *desk, struct sg_error *error)
     return status;
 }
 
-enum sg_status sg_desk_finish(struct sg_desk *desk, enum sg_status status, bool keep, struct sg_error *error)
-{
-    if (keep && status == SG_OK)
-        status = sg_store_commit(desk->store, error);
-    if (!keep || status != SG_OK)
-        sg_store_rollback(desk->store);
-    if (status != SG_OK)
-        sg_desk_reload(desk, NULL);
-    return status;
-}
-
 /* ---- set ---- */
 
-static enum sg_status write_fields(struct sg_desk *desk, struct sg_target target,
-                                   const struct sg_change *changes, int n, struct sg_error *error)
+enum sg_status sg_desk_write(struct sg_desk *desk, struct sg_target target, const struct sg_change *changes,
+                             int n, struct sg_error *error)
 {
     const struct sg_field *fields[64];
     int n_fields = 0;
@@ -58,19 +47,72 @@ enum sg_status sg_desk_set(struct sg_desk *desk, const char *key, const char *co
                            struct sg_error *error)
 {
     struct sg_target found;
+    char words[SG_WORDS_SIZE];
     enum sg_status status = keep ? sg_desk_begin(desk, error) : SG_OK;
     if (status != SG_OK)
         return status;
     status = sg_held_set(&desk->held, key, assignments, n, changes, &found, error);
     if (status == SG_OK && keep)
-        status = write_fields(desk, found, changes, n, error);
+        status = sg_desk_write(desk, found, changes, n, error);
+    if (status == SG_OK)
+        sg_change_words(key, changes, n, words, sizeof words);
     if (keep)
-        status = sg_desk_finish(desk, status, true, error);
+        status = sg_desk_finish(desk, status, words, error);
     else if (status != SG_OK)
         sg_desk_reload(desk, NULL);
     if (status == SG_OK && target)
         *target = found;
     return status;
+}
+
+/* ---- several rows at once ---- */
+
+/* Whether a field is still what an edit was based on. */
+static bool still_as_before(struct sg_desk *desk, const struct sg_edit *edit, const struct sg_change *change,
+                            struct sg_target target, struct sg_clash *clash)
+{
+    if (!edit->before || strcmp(edit->before, change->before) == 0)
+        return true;
+    int64_t row;
+    memcpy(&row, sg_target_record(&desk->held.shop, target), sizeof row);
+    memset(clash, 0, sizeof *clash);
+    memcpy(clash->theirs, change->before, sizeof clash->theirs);
+    memcpy(clash->yours, change->after, sizeof clash->yours);
+    if (sg_store_last_set(desk->store, target.kind, row, change->field, &clash->step, NULL) != SG_OK)
+        memset(&clash->step, 0, sizeof clash->step);
+    return false;
+}
+
+static enum sg_status keep_one(struct sg_desk *desk, const struct sg_edit *edit, struct sg_change *change,
+                               struct sg_clash *clash, struct sg_error *error)
+{
+    struct sg_target target;
+    const char *assignment = edit->assignment;
+    enum sg_status status = sg_held_set(&desk->held, edit->key, &assignment, 1, change, &target, error);
+    if (status == SG_OK && !still_as_before(desk, edit, change, target, clash))
+        return sg_fail(error, SG_NO, "%s set %s of %.80s to %.60s while you typed %.60s",
+                       clash->step.id ? clash->step.who : "somebody", change->field->name, edit->key,
+                       clash->theirs, clash->yours);
+    return status == SG_OK ? sg_desk_write(desk, target, change, 1, error) : status;
+}
+
+enum sg_status sg_desk_keep(struct sg_desk *desk, const struct sg_edit *edits, int n, const char *words,
+                            struct sg_change *changes, struct sg_clash *clash, struct sg_error *error)
+{
+    char made[SG_WORDS_SIZE] = "";
+    enum sg_status status = sg_desk_begin(desk, error);
+    if (status != SG_OK)
+        return status;
+    for (int i = 0; i < n && status == SG_OK; i++) {
+        size_t used = strlen(made);
+        clash->edit = i;
+        status = keep_one(desk, &edits[i], &changes[i], clash, error);
+        if (status == SG_OK && used + 3 < sizeof made) {
+            used += (size_t)snprintf(made + used, sizeof made - used, "%s", used ? "; " : "");
+            sg_change_words(edits[i].key, &changes[i], 1, made + used, sizeof made - used);
+        }
+    }
+    return sg_desk_finish(desk, status, words ? words : made, error);
 }
 
 /* ---- add ---- */
@@ -164,8 +206,8 @@ static enum sg_status place(struct sg_desk *desk, enum sg_kind kind, const char 
     return SG_OK;
 }
 
-static enum sg_status find_new(struct sg_desk *desk, enum sg_kind kind, int64_t row, struct sg_target *target,
-                               struct sg_error *error)
+enum sg_status sg_desk_find_new(struct sg_desk *desk, enum sg_kind kind, int64_t row,
+                                struct sg_target *target, struct sg_error *error)
 {
     const struct sg_shop *shop = &desk->held.shop;
     const int32_t counts[SG_KINDS] = {[SG_KIND_JOB] = shop->n_jobs,    [SG_KIND_STOCK] = shop->n_stocks,
@@ -192,7 +234,7 @@ static enum sg_status insert_job(struct sg_desk *desk, struct sg_job *job, bool 
         return status;
     struct sg_target target;
     if ((status = sg_desk_reload(desk, error)) != SG_OK ||
-        (status = find_new(desk, SG_KIND_JOB, *row, &target, error)) != SG_OK)
+        (status = sg_desk_find_new(desk, SG_KIND_JOB, *row, &target, error)) != SG_OK)
         return status;
     index = target.index;
     desk->held.shop.jobs[index].order = order;
@@ -234,6 +276,11 @@ enum sg_status sg_desk_add(struct sg_desk *desk, enum sg_kind kind, const char *
     if (status == SG_OK)
         status = sg_desk_reload(desk, error);
     if (status == SG_OK)
-        status = find_new(desk, kind, row, target, error);
-    return sg_desk_finish(desk, status, true, error);
+        status = sg_desk_find_new(desk, kind, row, target, error);
+    char key[SG_WORDS_SIZE - 20], words[SG_WORDS_SIZE];
+    if (status == SG_OK) {
+        sg_key_write(&desk->held.shop, *target, key, sizeof key);
+        snprintf(words, sizeof words, "%s added", key);
+    }
+    return sg_desk_finish(desk, status, words, error);
 }

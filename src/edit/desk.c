@@ -31,6 +31,7 @@ enum sg_status sg_desk_open(const char *path, enum sg_store_mode mode, struct sg
         free(desk);
         return sg_fail(error, SG_FAULT, "no memory to open %s", path);
     }
+    sg_desk_sign(desk, NULL);
     enum sg_status status = sg_store_open(path, mode, &desk->store, error);
     if (status == SG_OK)
         status = sg_desk_reload(desk, error);

@@ -1,9 +1,10 @@
-/* The desk: a shop file open for work, with the plan of what is kept in it. Commands (and later the screens)
- * go through it, so that each rule of editing stands here once.
+/* The desk: a shop file open for work, with the plan of what is kept in it.
+ * Commands (and later the screens) go through it, so that each rule of editing
+ * stands here once.
  *
- * A change is read, checked against the field table and the rules, and kept as one transaction that reads the
- * file anew first, so that two people who change different things both keep theirs; or nothing is changed at
- * all. */
+ * A change is read, checked against the field table and the rules, and kept as
+ * one transaction that reads the file anew first, so that two people who change
+ * different things both keep theirs; or nothing is changed at all. */
 #ifndef SANDGLASS_DESK_H
 #define SANDGLASS_DESK_H
 
@@ -16,12 +17,14 @@
 
 struct sg_desk;
 
-/* Open a shop file. Errors as sg_store_open and sg_store_load. Close with sg_desk_close, which takes NULL. */
+/* Open a shop file. Errors as sg_store_open and sg_store_load. Close with
+ * sg_desk_close, which takes NULL. */
 enum sg_status sg_desk_open(const char *path, enum sg_store_mode mode, struct sg_desk **out,
                             struct sg_error *error);
 void sg_desk_close(struct sg_desk *desk);
 
-/* The shop as kept (after a change: as changed). Valid until the next change. */
+/* The shop as kept (after a change: as changed). Valid until the next change.
+ */
 const struct sg_shop *sg_desk_shop(const struct sg_desk *desk);
 struct sg_store *sg_desk_store(struct sg_desk *desk);
 
@@ -39,31 +42,85 @@ struct sg_change {
     bool odd;
 };
 
-/* Set fields of the row that key names; assignments are texts F=V. All of them or none. With keep false the
- * desk's shop is changed but not the file. changes gets n entries. *target (may be NULL) is the row in the
- * changed shop. */
+/* Set fields of the row that key names; assignments are texts F=V. All of them
+ * or none. With keep false the desk's shop is changed but not the file. changes
+ * gets n entries. *target (may be NULL) is the row in the changed shop. */
 enum sg_status sg_desk_set(struct sg_desk *desk, const char *key, const char *const *assignments, int n,
                            bool keep, struct sg_change *changes, struct sg_target *target,
                            struct sg_error *error);
 
-/* Add a row: a job (id), a stock (to the job `parent`), a part (id, to the stock `parent`), a shift, head or
- * material (id). today is the date of a new shift. *target is the new row. */
+/* Add a row: a job (id), a stock (to the job `parent`), a part (id, to the
+ * stock `parent`), a shift, head or material (id). today is the date of a new
+ * shift. *target is the new row. */
 enum sg_status sg_desk_add(struct sg_desk *desk, enum sg_kind kind, const char *parent, const char *id,
                            const char *const *assignments, int n, int32_t today, struct sg_change *changes,
                            struct sg_target *target, struct sg_error *error);
 
+/* One field of one row, as it would be typed. */
+struct sg_edit {
+    char key[1200];
+    char assignment[300];
+    const char *before; /* what it was based on, as shown; NULL: whatever it is */
+};
+
+/* A field that somebody else set while it was being typed. */
+struct sg_clash {
+    int edit; /* index of the edit */
+    char theirs[SG_CHANGE_TEXT], yours[SG_CHANGE_TEXT];
+    struct sg_step_told step; /* theirs: who, when, words; id 0 where the history does not say */
+};
+
+/* Keep edits of any number of rows as one step; all of them or none. words
+ * NULL: made from the changes. changes gets n entries. SG_NO with *clash
+ * filled, and nothing kept, where a field is no longer what an edit's `before`
+ * says. */
+enum sg_status sg_desk_keep(struct sg_desk *desk, const struct sg_edit *edits, int n, const char *words,
+                            struct sg_change *changes, struct sg_clash *clash, struct sg_error *error);
+
+/* Remove the row that key names with what belongs to it; copy a row with what
+ * belongs to it under a new key: a job to a new job's key, a stock to a JOB, a
+ * part to JOB/STOCK or JOB/STOCK/PART, others within their kind (head:a to
+ * head:b); move a job to shift:ID, a stock to a JOB, a part to
+ * JOB/STOCK[/PART]. *target is where the row is then. */
+enum sg_status sg_desk_remove(struct sg_desk *desk, const char *key, struct sg_error *error);
+enum sg_status sg_desk_copy(struct sg_desk *desk, const char *from, const char *to, struct sg_target *target,
+                            struct sg_error *error);
+enum sg_status sg_desk_move(struct sg_desk *desk, const char *from, const char *to, struct sg_target *target,
+                            struct sg_error *error);
+
+/* ---- who, undo, watch (steps.c) ---- */
+
+/* Who signs what is changed through the desk from now on. The text is copied;
+ * empty: "somebody". */
+void sg_desk_sign(struct sg_desk *desk, const char *who);
+
+/* Take back the signer's last step, or do it again; as sg_store_undo and
+ * sg_store_redo say. *told is that step. */
+enum sg_status sg_desk_undo(struct sg_desk *desk, struct sg_step_told *told, struct sg_error *error);
+enum sg_status sg_desk_redo(struct sg_desk *desk, struct sg_step_told *told, struct sg_error *error);
+
+/* Look whether somebody else changed the file since the last look: if so the
+ * desk shows it as it is now, say is called for each step of others since, and
+ * *moved is true. Cheap enough for ten times a second. */
+enum sg_status sg_desk_look(struct sg_desk *desk, bool *moved,
+                            void (*say)(void *context, const struct sg_step_told *step), void *context,
+                            struct sg_error *error);
+
 /* A part on its way into the plan: from a parts list. */
 struct sg_incoming {
     struct sg_part part;
-    const bool *has;  /* by index of sg_fields(SG_KIND_PART): replace only what the list said */
+    const bool *has;  /* by index of sg_fields(SG_KIND_PART): replace only what the
+                         list said */
     int32_t material; /* index into materials, or SG_UNKNOWN */
     double thickness; /* mm, or NaN */
 };
 
 struct sg_import_how {
-    bool replace;   /* a part that exists takes what the list says; else its row is refused */
-    bool good_only; /* refused rows are left out; else one refusal stops all */
-    bool keep;      /* false: write nothing */
+    bool replace;     /* a part that exists takes what the list says; else its row is
+                         refused */
+    bool good_only;   /* refused rows are left out; else one refusal stops all */
+    bool keep;        /* false: write nothing */
+    const char *list; /* what it is called, for the history */
     void (*refuse)(void *context, int row, const char *sentence); /* called for each refused row, in order */
     void *context;
 };
@@ -72,16 +129,17 @@ struct sg_import_result {
     int added, replaced, stocks_made, refused;
 };
 
-/* Bring parts in as one transaction: all into the stock where key names one, else into the job's stocks of
- * their material and thickness, which are made where missing. SG_BAD_DATA and nothing written where a row is
- * refused and not good_only. The desk then shows the shop as it is in the file; with keep false the result
- * only tells what would be. */
+/* Bring parts in as one transaction: all into the stock where key names one,
+ * else into the job's stocks of their material and thickness, which are made
+ * where missing. SG_BAD_DATA and nothing written where a row is refused and not
+ * good_only. The desk then shows the shop as it is in the file; with keep false
+ * the result only tells what would be. */
 enum sg_status sg_desk_import(struct sg_desk *desk, const char *key, const struct sg_incoming *parts, int n,
                               const struct sg_import_how *how, struct sg_import_result *result,
                               struct sg_error *error);
 
-/* Fill a shift's calendar (and a job's due_epoch) from its local times by the time zone of TZ: real seconds,
- * across a clock change too (calendar.c). */
+/* Fill a shift's calendar (and a job's due_epoch) from its local times by the
+ * time zone of TZ: real seconds, across a clock change too (calendar.c). */
 void sg_calendar_fill(struct sg_shift *shift);
 double sg_moment_epoch(int64_t local_seconds);
 void sg_calendar_fill_all(struct sg_shop *shop);

@@ -15,7 +15,8 @@ struct import {
     int32_t job, stock; /* stock SG_UNKNOWN: by material and thickness */
     struct sg_stock made[MAX_NEW_STOCKS];
     int n_made;
-    const struct sg_part **by_key; /* parts of the job that are there already, sorted by stock and key */
+    const struct sg_part **by_key; /* parts of the job that are there already,
+                                      sorted by stock and key */
     int32_t n_by_key;
     int row;
 };
@@ -70,7 +71,8 @@ static bool is_of(const struct sg_stock *stock, const struct sg_incoming *part)
            fabs(stock->thickness - part->thickness) <= 1e-9 * part->thickness;
 }
 
-/* A stock of the job for this material and thickness, there already, just made, or NULL. */
+/* A stock of the job for this material and thickness, there already, just made,
+ * or NULL. */
 static const struct sg_stock *stock_for(const struct import *import, const struct sg_incoming *part)
 {
     const struct sg_shop *shop = &import->desk->held.shop;
@@ -160,7 +162,8 @@ static enum sg_status import_row(struct import *import, const struct sg_incoming
     if (import->stock == SG_UNKNOWN && (incoming->material == SG_UNKNOWN || !sg_known(incoming->thickness)))
         return refuse(import, incoming->material == SG_UNKNOWN
                                   ? "no material: fill in the column, or name the stock as JOB/STOCK"
-                                  : "no thickness: fill in the column, or name the stock as JOB/STOCK");
+                                  : "no thickness: fill in the column, or name the stock as "
+                                    "JOB/STOCK");
     const struct sg_stock *stock = stock_for(import, incoming);
     if (!stock) {
         enum sg_status status = make_stock(import, incoming, &stock, error);
@@ -217,7 +220,10 @@ enum sg_status sg_desk_import(struct sg_desk *desk, const char *key, const struc
                              result->refused, n);
         if (status == SG_OK && how->keep)
             status = sg_desk_reload(desk, error);
-        status = sg_desk_finish(desk, status, how->keep, error);
+        char words[SG_WORDS_SIZE];
+        snprintf(words, sizeof words, "%d parts added and %d replaced in %.80s%s%.200s", result->added,
+                 result->replaced, key, how->list ? " from " : "", how->list ? how->list : "");
+        status = sg_desk_finish(desk, status, how->keep ? words : NULL, error);
     }
     free(import->by_key);
     free(import);

@@ -4,21 +4,24 @@
 
 #include "edit/desk.h"
 
-/* A shop held in memory, with the arena of its arrays and strings: the kept one of a desk, the changed one of
- * a draft. */
+/* A shop held in memory, with the arena of its arrays and strings: the kept one
+ * of a desk, the changed one of a draft. */
 struct sg_held {
     struct sg_arena arena;
     struct sg_shop shop;
 };
 
 struct sg_desk {
+    char who[SG_WHO_SIZE]; /* signs the steps */
+    int64_t seen;          /* the last step of the history that this desk has told or made */
     struct sg_store *store;
     struct sg_held held;
     struct sg_planner *planner;
 };
 
-/* Set fields of the row that key names, in memory only: everything is read and checked against the rules,
- * jobs are put in order, calendars filled. On failure the shop may be half changed: the caller takes it anew.
+/* Set fields of the row that key names, in memory only: everything is read and
+ * checked against the rules, jobs are put in order, calendars filled. On
+ * failure the shop may be half changed: the caller takes it anew.
  */
 enum sg_status sg_held_set(struct sg_held *held, const char *key, const char *const *assignments, int n,
                            struct sg_change *changes, struct sg_target *target, struct sg_error *error);
@@ -26,23 +29,42 @@ enum sg_status sg_held_set(struct sg_held *held, const char *key, const char *co
 /* Read the file anew. On failure the desk is as it was. */
 enum sg_status sg_desk_reload(struct sg_desk *desk, struct sg_error *error);
 
-/* Take the write lock and read the file anew: it is as the desk shows it for as long as the transaction
- * lasts. */
+/* Take the write lock and read the file anew: it is as the desk shows it for as
+ * long as the transaction lasts. */
 enum sg_status sg_desk_begin(struct sg_desk *desk, struct sg_error *error);
 
-/* Commit where keep and all went well, else take everything back. After a failure the desk shows the file
- * again. Returns the status that stands. */
-enum sg_status sg_desk_finish(struct sg_desk *desk, enum sg_status status, bool keep, struct sg_error *error);
+/* Keep as one step of the history, in these words, where `words` is not NULL
+ * and all went well; else take everything back. After a failure the desk shows
+ * the file again. Returns the status that stands. */
+enum sg_status sg_desk_finish(struct sg_desk *desk, enum sg_status status, const char *words,
+                              struct sg_error *error);
+
+/* "quantity of 2604/1/A: 16 -> 20; edge ...", as long as it fits. */
+void sg_change_words(const char *key, const struct sg_change *changes, int n, char *out, size_t size);
+
+/* Write the fields that changed of a row of the shop in memory, in the open
+ * transaction. */
+enum sg_status sg_desk_write(struct sg_desk *desk, struct sg_target target, const struct sg_change *changes,
+                             int n, struct sg_error *error);
+
+/* Seconds since the epoch by the clock, for what is signed. */
+double sg_desk_now(void);
+
+/* Find the row that was just added, after a reload. */
+enum sg_status sg_desk_find_new(struct sg_desk *desk, enum sg_kind kind, int64_t row,
+                                struct sg_target *target, struct sg_error *error);
 
 /* The number of the next stock of a job. */
 int32_t sg_next_stock_number(const struct sg_shop *shop, int32_t job);
 
-/* Read F=V into a record of that kind; change says what it was and is. The record is untouched on failure. */
+/* Read F=V into a record of that kind; change says what it was and is. The
+ * record is untouched on failure. */
 enum sg_status sg_held_assign(struct sg_held *held, enum sg_kind kind, void *record, const char *assignment,
                               struct sg_change *change, struct sg_error *error);
 
-/* Put a job whose shift or order was set at its place in memory, the others around it. *moved is its index
- * before and after. to_end: it came into the shift without an order of its own. SG_FAULT: no memory. */
+/* Put a job whose shift or order was set at its place in memory, the others
+ * around it. *moved is its index before and after. to_end: it came into the
+ * shift without an order of its own. SG_FAULT: no memory. */
 enum sg_status sg_held_place_job(struct sg_held *held, int32_t *moved, bool to_end, struct sg_error *error);
 
 /* No field twice: SG_USAGE. */

@@ -3,7 +3,8 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Pairs of jobs grow with their square: beyond this many only neighbours are swapped. */
+/* Pairs of jobs grow with their square: beyond this many only neighbours are
+ * swapped. */
 enum { ALL_PAIRS = 24 };
 
 struct search {
@@ -17,8 +18,8 @@ struct search {
     bool failed;
 };
 
-/* More time won is better, to the millisecond (beyond it two sums of the same seconds differ), then what
- * changes less. */
+/* More time won is better, to the millisecond (beyond it two sums of the same
+ * seconds differ), then what changes less. */
 static bool is_better(const struct sg_suggestion *a, const struct sg_suggestion *b)
 {
     double x = round(a->saving * 1000), y = round(b->saving * 1000);
@@ -39,8 +40,8 @@ static void keep_suggestion(struct search *s, const struct sg_suggestion *sugges
         s->best[at] = *suggestion;
 }
 
-/* Apply the edits to a fresh draft, plan, keep what ends earlier. A change that the rules refuse is no
- * suggestion. */
+/* Apply the edits to a fresh draft, plan, keep what ends earlier. A change that
+ * the rules refuse is no suggestion. */
 static void try_edits(struct search *s, struct sg_suggestion *suggestion)
 {
     const struct sg_plan *plan;
@@ -118,7 +119,8 @@ static int find_jobs(const struct search *s, int32_t *first)
     return n;
 }
 
-/* Two jobs change places: the later one goes to the earlier's, then the earlier one to the later's. */
+/* Two jobs change places: the later one goes to the earlier's, then the earlier
+ * one to the later's. */
 static void try_swaps(struct search *s)
 {
     int32_t first = 0;

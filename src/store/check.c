@@ -1,7 +1,8 @@
 /* Looking for anything wrong in a shop file: what SQLite can tell of it, its layout, its values, its order.
  */
-#include "store/inside.h"
+#include "store/history.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 struct check {
@@ -119,8 +120,44 @@ static const char *const questions[] = {
     "SELECT count(*) || ' parts of ' || job.key || '/' || number || ' have the place ' || part.position "
     "FROM part JOIN stock ON stock.id = stock_id JOIN job ON job.id = job_id "
     "GROUP BY stock_id, part.position HAVING count(*) > 1",
+    "SELECT 'step ' || id || ' of the history is not in the state that its last undo or redo left it in' "
+    "FROM step AS s WHERE kind = 'change' AND state_id <> "
+    "ifnull((SELECT max(id) FROM step AS later WHERE later.of_id = s.id), s.id)",
+    "SELECT 'step ' || s.id || ' of the history takes back or repeats step ' || s.of_id || ', which is no "
+    "change' FROM step AS s JOIN step AS t ON t.id = s.of_id WHERE t.kind <> 'change'",
     "SELECT 'there are ' || count(*) || ' machines; only the first is used' FROM machine HAVING count(*) > 1",
 };
+
+/* ---- the history ---- */
+
+static void check_step(struct check *check, int64_t step, bool change)
+{
+    struct sg_touches touches = {0};
+    char text[120];
+    enum sg_status status = sg_touches_read(check->store, step, &touches, NULL);
+    if (status != SG_OK || (change && touches.n == 0)) {
+        sqlite3_snprintf(sizeof text, text, "step %lld of the history: what it changed cannot be read",
+                         (long long)step);
+        say(check, text);
+    }
+    free(touches.at);
+}
+
+static enum sg_status check_history(struct check *check)
+{
+    sqlite3_stmt *statement;
+    int code;
+    enum sg_status status = sg_store_prepare(check->store, &statement, check->findings.error,
+                                             "SELECT id, kind = 'change' FROM step ORDER BY id");
+    if (status != SG_OK)
+        return status;
+    while ((code = sqlite3_step(statement)) == SQLITE_ROW)
+        check_step(check, sqlite3_column_int64(statement, 0), sqlite3_column_int(statement, 1));
+    if (code != SQLITE_DONE)
+        status = sg_store_trouble(check->store, code, check->findings.error);
+    sqlite3_finalize(statement);
+    return status;
+}
 
 int sg_store_check(struct sg_store *store, void (*tell)(void *context, const char *sentence), void *context,
                    struct sg_error *error)
@@ -133,6 +170,8 @@ int sg_store_check(struct sg_store *store, void (*tell)(void *context, const cha
         status = check_layout(&check);
     if (status == SG_OK)
         status = check_values(&check);
+    if (status == SG_OK)
+        status = check_history(&check);
     /* A file that cannot be read to its end because of what was already told is a finding, not an error. */
     return status == SG_OK || check.findings.count > 0 ? check.findings.count : -1;
 }

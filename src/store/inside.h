@@ -4,6 +4,9 @@
 
 #include "store/store.h"
 
+/* The history is built on these two; CMakeLists.txt makes sure that the library has them. */
+#define SQLITE_ENABLE_SESSION 1
+#define SQLITE_ENABLE_PREUPDATE_HOOK 1
 #include <sqlite3.h>
 
 /* "sand", in the header of every shop file. */
@@ -33,6 +36,11 @@ struct sg_store {
         uint64_t fields; /* a bit for each field that it sets, by place in the field table */
     } update[SG_KINDS];
     sqlite3_stmt *order;
+    int64_t next_row[SG_KINDS]; /* id of the next new row in the open transaction; 0: not yet known */
+    sqlite3_session *recording; /* what the open transaction changes; NULL: nothing is recorded */
+    int64_t kept;               /* the row of the history that was written last here */
+    sqlite3_stmt *watch;
+    int64_t seen; /* data_version at the last look */
 };
 
 /* How to open: the tests use other steps and a shorter wait. */
@@ -54,6 +62,14 @@ enum sg_status sg_store_trouble(const struct sg_store *store, int code, struct s
 /* Run statements without results; one whole number out of the first row of a query. */
 enum sg_status sg_store_run(struct sg_store *store, const char *sql, struct sg_error *error);
 enum sg_status sg_store_ask(struct sg_store *store, const char *sql, int64_t *out, struct sg_error *error);
+
+/* Begin to record what changes, and stop; stopping is safe at any time. */
+enum sg_status sg_record_start(struct sg_store *store, struct sg_error *error);
+void sg_record_stop(struct sg_store *store);
+
+/* An id that no row of that kind ever had. */
+enum sg_status sg_store_next_row(struct sg_store *store, enum sg_kind kind, int64_t *row,
+                                 struct sg_error *error);
 
 /* Steps are numbered 1, 2, ...: SG_FAULT if not. Bring an open file to the last of them, each in one
  * transaction. sg_store_upgrade makes the checked copy first. */
@@ -84,6 +100,7 @@ struct sg_table {
     const void *fresh;  /* a record of this kind before anyone typed */
 };
 const struct sg_table *sg_table_of(enum sg_kind kind);
+bool sg_table_find(const char *name, enum sg_kind *out);
 
 /* A value of the field table into parameters *at, *at + 1, ... of a statement; false if this field cannot
  * hold it. And back, out of columns *at, ...: false if what stands there is not such a value. A text is
@@ -93,7 +110,8 @@ bool sg_column_bind(sqlite3_stmt *statement, int *at, const struct sg_field *fie
 bool sg_column_read(sqlite3_stmt *statement, int *at, const struct sg_field *field, struct sg_arena *arena,
                     struct sg_value *value);
 
-/* The name of a field's i-th column (of `count`), in quotes, behind a comma if `comma`. */
+/* The name of a field's i-th column (of `count`); and in quotes, into a statement. */
+void sg_column_name(const struct sg_field *field, int i, char *out, size_t size);
 void sg_column_append(sqlite3_str *sql, const struct sg_field *field, int i, const char *before,
                       const char *behind);
 

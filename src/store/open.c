@@ -194,11 +194,13 @@ enum sg_status sg_store_open_as(const char *path, enum sg_store_mode mode, const
         status = identify(store, how->n_steps, &version, error);
     if (status == SG_OK)
         status = bring_up(store, how, version, error);
-    if (status == SG_OK)
-        *out = store;
-    else
+    if (status != SG_OK) {
         sg_store_close(store);
-    return status;
+        return status;
+    }
+    sg_store_moved(store); /* what comes from now on is news */
+    *out = store;
+    return SG_OK;
 }
 
 enum sg_status sg_store_open(const char *path, enum sg_store_mode mode, struct sg_store **out,
@@ -217,6 +219,8 @@ void sg_store_close(struct sg_store *store)
         sqlite3_finalize(store->update[kind].statement);
     }
     sqlite3_finalize(store->order);
+    sqlite3_finalize(store->watch);
+    sg_record_stop(store);
     sqlite3_close(store->db);
     free(store->path);
     free(store);
@@ -226,11 +230,19 @@ enum sg_status sg_store_begin(struct sg_store *store, struct sg_error *error)
 {
     if (store->mode == SG_STORE_READ)
         return sg_fail(error, SG_FAULT, "%s was opened for reading only", store->path);
-    return sg_store_run(store, "BEGIN IMMEDIATE", error);
+    enum sg_status status = sg_store_run(store, "BEGIN IMMEDIATE", error);
+    if (status != SG_OK)
+        return status;
+    memset(store->next_row, 0, sizeof store->next_row);
+    status = sg_record_start(store, error);
+    if (status != SG_OK)
+        sg_store_rollback(store);
+    return status;
 }
 
 enum sg_status sg_store_commit(struct sg_store *store, struct sg_error *error)
 {
+    sg_record_stop(store);
     enum sg_status status = sg_store_run(store, "COMMIT", error);
     if (status != SG_OK)
         sg_store_rollback(store);
@@ -239,6 +251,7 @@ enum sg_status sg_store_commit(struct sg_store *store, struct sg_error *error)
 
 void sg_store_rollback(struct sg_store *store)
 {
+    sg_record_stop(store);
     if (!sqlite3_get_autocommit(store->db))
         sqlite3_exec(store->db, "ROLLBACK", NULL, NULL, NULL);
 }

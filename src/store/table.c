@@ -48,15 +48,32 @@ const struct sg_table *sg_table_of(enum sg_kind kind)
     return &tables[kind];
 }
 
-void sg_column_append(sqlite3_str *sql, const struct sg_field *field, int i, const char *before,
-                      const char *behind)
+bool sg_table_find(const char *name, enum sg_kind *out)
+{
+    for (int kind = 0; kind < SG_KINDS; kind++)
+        if (strcmp(sg_table_of((enum sg_kind)kind)->name, name) == 0) {
+            *out = (enum sg_kind)kind;
+            return true;
+        }
+    return false;
+}
+
+void sg_column_name(const struct sg_field *field, int i, char *out, size_t size)
 {
     const char *number = strstr(field->column, "%d");
     if (number)
-        sqlite3_str_appendf(sql, "%s\"%.*s%d%s\"%s", before, (int)(number - field->column), field->column,
-                            i + 1, number + 2, behind);
+        sqlite3_snprintf((int)size, out, "%.*s%d%s", (int)(number - field->column), field->column, i + 1,
+                         number + 2);
     else
-        sqlite3_str_appendf(sql, "%s\"%s\"%s", before, field->column, behind);
+        sqlite3_snprintf((int)size, out, "%s", field->column);
+}
+
+void sg_column_append(sqlite3_str *sql, const struct sg_field *field, int i, const char *before,
+                      const char *behind)
+{
+    char name[100];
+    sg_column_name(field, i, name, sizeof name);
+    sqlite3_str_appendf(sql, "%s\"%s\"%s", before, name, behind);
 }
 
 /* ---- texts ---- */

@@ -88,15 +88,33 @@ static enum sg_status prepare_insert(struct sg_store *store, enum sg_kind kind, 
             sg_column_append(sql, &fields[i], j, ", ", "");
     if (table->parent)
         sqlite3_str_appendf(sql, ", %s", table->parent);
-    sqlite3_str_appendf(sql, "%s) VALUES (?", table->placed ? ", position" : "");
+    sqlite3_str_appendf(sql, "%s, id) VALUES (?", table->placed ? ", position" : "");
     for (int i = 1; i < parameters + (table->parent != NULL); i++)
         sqlite3_str_appendall(sql, ", ?");
     if (table->placed)
         sqlite3_str_appendf(sql, ", 1 + ifnull((SELECT max(position) FROM %s", table->name);
     if (table->placed && table->parent)
         sqlite3_str_appendf(sql, " WHERE %s = ?%d", table->parent, parameters + 1);
-    sqlite3_str_appendall(sql, table->placed ? "), 0))" : ")");
+    sqlite3_str_appendall(sql, table->placed ? "), 0), ?)" : ", ?)");
     return prepare(store, sql, &store->insert[kind], error);
+}
+
+/* Inside a transaction nobody else adds rows: the history is asked once. */
+enum sg_status sg_store_next_row(struct sg_store *store, enum sg_kind kind, int64_t *row,
+                                 struct sg_error *error)
+{
+    char sql[200];
+    const char *table = sg_table_of(kind)->name;
+    enum sg_status status = SG_OK;
+    if (store->next_row[kind] == 0 || sqlite3_get_autocommit(store->db)) {
+        sqlite3_snprintf(sizeof sql, sql,
+                         "SELECT 1 + max(ifnull((SELECT max(id) FROM %s), 0), "
+                         "ifnull((SELECT id FROM used_row WHERE kind = '%s'), 0))",
+                         table, table);
+        status = sg_store_ask(store, sql, &store->next_row[kind], error);
+    }
+    *row = store->next_row[kind];
+    return status;
 }
 
 static bool bind_key(sqlite3_stmt *statement, enum sg_kind kind, const void *record)
@@ -121,6 +139,7 @@ enum sg_status sg_store_insert(struct sg_store *store, enum sg_kind kind, int64_
     if (status != SG_OK)
         return status;
     sqlite3_stmt *statement = store->insert[kind];
+    int64_t id;
     int at = 2;
     if (!bind_key(statement, kind, record))
         return refuse(store, statement, kind, record, "its key", error);
@@ -128,10 +147,16 @@ enum sg_status sg_store_insert(struct sg_store *store, enum sg_kind kind, int64_
     if (status != SG_OK)
         return status;
     if (sg_table_of(kind)->parent)
-        sqlite3_bind_int64(statement, at, parent);
+        sqlite3_bind_int64(statement, at++, parent);
+    status = sg_store_next_row(store, kind, &id, error);
+    if (status != SG_OK)
+        return status;
+    sqlite3_bind_int64(statement, at, id);
     status = finish(store, statement, kind, record, error);
-    if (status == SG_OK)
-        *row = sqlite3_last_insert_rowid(store->db);
+    if (status == SG_OK) {
+        store->next_row[kind] = id + 1;
+        *row = id;
+    }
     return status;
 }
 

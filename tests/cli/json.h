@@ -146,11 +146,13 @@ static inline int cautions_of(const char *json, const char *code)
 }
 
 #define ck_near(value, expected, relative)                                                                   \
-    do {                                                                                                     \
-        long double near_value_ = (value), near_expected_ = (expected);                                      \
-        ck_assert_msg(fabsl(near_value_ - near_expected_) <= (relative)*fabsl(near_expected_),               \
-                      "%s is %.17Lg, expected %.17Lg", #value, near_value_, near_expected_);                 \
-    } while (0)
+    ck_near_as(#value, (long double)(value), (long double)(expected), (long double)(relative))
+
+static inline void ck_near_as(const char *what, long double value, long double expected, long double relative)
+{
+    ck_assert_msg(fabsl(value - expected) <= relative * fabsl(expected), "%s is %.17Lg, expected %.17Lg",
+                  what, value, expected);
+}
 
 /* Seconds since 1970 of an ISO time with milliseconds and offset, checked for its form. Days by the civil
  * calendar's arithmetic, not by the program's. */

@@ -139,9 +139,6 @@ START_TEST(good_only_takes_the_others_and_writes_the_bad_ones_down)
     ck_part(ran.out, 0, 2, "G", 3, 500);
     done(&ran);
     before = bytes_of("shop.db");
-    ck_done("add", "-f", "shop.db", "job", "K");
-    free(before.at);
-    before = bytes_of("shop.db");
     ran = run("import", "-f", "shop.db", "J/1", "list.csv", "--good-only", "--replace", "--bad", "out.csv",
               NULL);
     ck_code(ran, 6);
@@ -446,7 +443,7 @@ static bool has_ended(pid_t pid)
 START_TEST(a_kill_in_the_middle_leaves_all_or_nothing)
 {
     make_job();
-    struct bytes list = long_list(4000), before = bytes_of("shop.db");
+    struct bytes list = long_list(10000), before = bytes_of("shop.db");
     write_bytes("list.csv", list.at, list.size);
     static const char *const words[] = {"import", "-f", "shop.db", "J/1", "list.csv", NULL};
     int killed = 0, nothing = 0;
@@ -467,7 +464,7 @@ START_TEST(a_kill_in_the_middle_leaves_all_or_nothing)
         done(&check);
         struct ran plan = plan_json();
         int parts = json_count(plan.out, "$.jobs[0].stocks[0].parts");
-        ck_assert_msg(parts == 0 || parts == 4000, "%d parts", parts);
+        ck_assert_msg(parts == 0 || parts == 10000, "%d parts", parts);
         nothing += parts == 0;
         done(&plan);
         unlink("shop.db-journal");

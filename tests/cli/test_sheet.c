@@ -80,10 +80,10 @@ START_TEST(us_units_are_in_the_titles_and_convert_exactly)
     csv_read(inches.out, ',', &us);
     csv_read(millimetres.out, ',', &si);
     for (int row = 1; row < us.rows; row++) {
-        ck_near(csv_number(&us, row, "thickness_in") * 25.4L, csv_number(&si, row, "thickness_mm"), 1e-15L);
-        ck_near(csv_number(&us, row, "cut_length_in") * 25.4L, csv_number(&si, row, "cut_length_mm"), 1e-15L);
-        ck_near(csv_number(&us, row, "garnet_lb") * 0.45359237L, csv_number(&si, row, "garnet_kg"), 1e-15L);
-        ck_near(csv_number(&us, row, "mass_lb") * 0.45359237L, csv_number(&si, row, "mass_kg"), 1e-15L);
+        ck_near(csv_number(&us, row, "thickness_in") * 25.4, csv_number(&si, row, "thickness_mm"), 1e-15L);
+        ck_near(csv_number(&us, row, "cut_length_in") * 25.4, csv_number(&si, row, "cut_length_mm"), 1e-15L);
+        ck_near(csv_number(&us, row, "garnet_lb") * 0.45359237, csv_number(&si, row, "garnet_kg"), 1e-15L);
+        ck_near(csv_number(&us, row, "mass_lb") * 0.45359237, csv_number(&si, row, "mass_kg"), 1e-15L);
         ck_assert(csv_number(&us, row, "each_s") == csv_number(&si, row, "each_s"));
     }
     csv_free(&us);

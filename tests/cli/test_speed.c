@@ -101,7 +101,7 @@ START_TEST(the_fresh_head_in_the_materials_of_the_library)
         for (int k = 0; k < 3; k++) {
             static const double mm[] = {2, 12.7, 60};
             char thickness[40];
-            struct setup setup = fresh(mm[k], library[i].nm);
+            struct setup setup = fresh((long double)mm[k], (long double)library[i].nm);
             setup.low = library[i].pierce == 'l';
             setup.base = setup.low ? 4.5L : 1.5L;
             setup.kappa = setup.low ? 2 : library[i].pierce == 'm' ? 1.5L : 3;
@@ -186,7 +186,7 @@ START_TEST(edges_between_the_digits_and_by_their_word)
                  {"separation", 1}, {"coarse", 2}, {"medium", 3},  {"fine", 4}, {"finest", 5}};
     for (size_t i = 0; i < sizeof edges / sizeof *edges; i++) {
         struct setup setup = fresh(20, 110);
-        setup.edge = edges[i].edge;
+        setup.edge = (long double)edges[i].edge;
         struct ran ran = run("speed", "--material", "copper", "--thickness", "20mm", "--edge", edges[i].typed,
                              "--json", NULL);
         ck_code(ran, 0);
@@ -225,8 +225,8 @@ START_TEST(every_way_to_pierce)
                 {"drilled", 0.5, 0, false}};
     for (int i = 0; i < 4; i++) {
         struct setup setup = fresh(9, 115);
-        setup.base = ways[i].base;
-        setup.kappa = ways[i].kappa;
+        setup.base = (long double)ways[i].base;
+        setup.kappa = (long double)ways[i].kappa;
         setup.low = ways[i].low;
         setup.low_pressure = 110;
         struct ran ran = run("speed", "--material", "titanium", "--thickness", "9mm", "--pierce",
@@ -254,13 +254,14 @@ START_TEST(a_water_head_cuts_by_energy)
         struct ran ran =
             run("speed", "--material", soft[i].material, "--thickness", thickness, "--json", NULL);
         long double watt = 55 * ksi * water_l_min(55 * ksi, 0.006L * inch, 0.70L) / 60 * 1000;
-        long double u = watt / (soft[i].energy * soft[i].mm) * 60, top = 400 * inch;
+        long double u = watt / (long double)(soft[i].energy * soft[i].mm) * 60, top = 400 * inch;
         ck_code(ran, 0);
         ck_document(ran.out);
         ck_jet(ran.out, 55 * ksi, 0.006L * inch, 0.70L);
         ck_near(json_number(ran.out, "$.traverse_mm_min"), u > top ? top : u, 1e-9L);
         ck_near(json_number(ran.out, "$.separation_mm_min"), u > top ? top : u, 1e-9L);
-        ck_near(json_number(ran.out, "$.pierce_s"), 0.5L + soft[i].mm / (u > top ? top : u) * 60, 1e-9L);
+        ck_near(json_number(ran.out, "$.pierce_s"), 0.5L + (long double)soft[i].mm / (u > top ? top : u) * 60,
+                1e-9L);
         ck_assert(json_number(ran.out, "$.garnet_kg_h") == 0);
         ck_assert_str_eq(json_type(ran.out, "$.loading_ratio"), "null");
         ck_assert_str_eq(json_text(ran.out, "$.basis"), "estimate");

@@ -5,6 +5,7 @@
 #include "cli/json.h"
 #include "cli/run.h"
 
+#include "store/store.h"
 #include "support/formula.h"
 
 #include <locale.h>
@@ -289,6 +290,56 @@ START_TEST(a_field_tells_what_it_holds_and_whether_it_was_changed)
 }
 END_TEST
 
+/* Set the abrasive head's pressure as somebody else's program does who keeps with a note. */
+static void keep_pressure(double mpa, const struct sg_step_note *note)
+{
+    struct sg_store *store;
+    struct sg_arena arena = {0};
+    struct sg_shop shop;
+    struct sg_error error;
+    const struct sg_field *field = sg_field_find(SG_KIND_HEAD, "pressure");
+    ck_assert_int_eq(sg_store_open("shop.db", SG_STORE_WRITE, &store, &error), SG_OK);
+    ck_assert_int_eq(sg_store_begin(store, &error), SG_OK);
+    ck_assert_int_eq(sg_store_load(store, &arena, &shop, &error), SG_OK);
+    shop.heads[0].pressure = mpa;
+    ck_assert_int_eq(
+        sg_store_update(store, SG_KIND_HEAD, shop.heads[0].row, &shop, &shop.heads[0], &field, 1, &error),
+        SG_OK);
+    ck_assert_int_eq(sg_store_keep(store, note, &error), SG_OK);
+    sg_store_close(store);
+    sg_arena_free(&arena);
+}
+
+START_TEST(who_set_a_field_when_and_how_is_told)
+{
+    /* 1796050800 is 2026-11-30 15:00 UTC: 20787 days of 86400 s and 54000 s */
+    const struct sg_step_note note = {"ann", 20787 * 86400.0 + 54000, "pressure of head:abrasive: 55 -> 300"};
+    ck_done("example", "shop.db");
+    struct ran ran = why_json("2601/1", "separation");
+    ck_assert_int_eq((int)json_ask(ran.out,
+                                   "SELECT count(*) FROM json_each(?1, '$.lines') "
+                                   "WHERE value ->> 'field' = 'pressure' AND value ->> 'set_by' IS NULL"),
+                     1);
+    done(&ran);
+    keep_pressure(300, &note);
+    ran = run("why", "-f", "shop.db", "head:abrasive", "pressure", NULL);
+    ck_says(ran.out, "; set by ann, ");
+    ck_says(ran.out, "15:00: pressure of head:abrasive: 55 -> 300");
+    done(&ran);
+    ran = why_json("2601/1", "separation");
+    ck_assert_int_eq((int)json_ask(ran.out,
+                                   "SELECT count(*) FROM json_each(?1, '$.lines') "
+                                   "WHERE value ->> 'field' = 'pressure' AND value ->> 'set_by' = 'ann' "
+                                   "AND value ->> 'set_at' = '2026-11-30T15:00:00.000+00:00' "
+                                   "AND value ->> 'set_words' LIKE 'pressure of head%'"),
+                     1);
+    ck_assert_int_eq((int)json_ask(ran.out, "SELECT count(*) FROM json_each(?1, '$.lines') "
+                                            "WHERE value ->> 'set_by' = 'ann'"),
+                     1);
+    done(&ran);
+}
+END_TEST
+
 START_TEST(metric_and_us_shops_show_their_own_units)
 {
     make_shop();
@@ -373,6 +424,7 @@ static void fill(TCase *tcase)
     tcase_add_test(tcase, every_formula_of_the_example_can_be_worked_out_from_the_document);
     tcase_add_test(tcase, the_roots_are_the_numbers_of_the_plan);
     tcase_add_test(tcase, a_field_tells_what_it_holds_and_whether_it_was_changed);
+    tcase_add_test(tcase, who_set_a_field_when_and_how_is_told);
     tcase_add_test(tcase, metric_and_us_shops_show_their_own_units);
     tcase_add_test(tcase, an_unknown_name_or_row_is_refused_with_what_there_is);
     tcase_add_test(tcase, what_is_not_known_says_what_is_to_be_typed);

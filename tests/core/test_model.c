@@ -8,6 +8,7 @@
 #include "sandglass/sheet.h"
 #include "sandglass/traverse.h"
 
+#include "support/must.h"
 #include "support/random.h"
 #include "support/shop.h"
 
@@ -38,8 +39,8 @@ static double between(double low, double high)
 #define same(value, expected) same_at(__LINE__, value, expected)
 static void same_at(int line, double value, long double expected)
 {
-    ck_assert_msg(fabsl(value - expected) <= 1e-12L * fabsl(expected), "line %d: %.17g, expected %.17Lg",
-                  line, value, expected);
+    must(fabsl(value - expected) <= 1e-12L * fabsl(expected), "line %d: %.17g, expected %.17Lg", line, value,
+         expected);
 }
 
 /* ---- equations ---- */
@@ -64,8 +65,8 @@ START_TEST(a_water_jet)
         same(sg_loading_ratio(garnet, (double)(flow_m3_s * 60000)),
              garnet / 60000.0L / (flow_m3_s * density));
     }
-    ck_assert(sg_jet_compressibility(0) == 1);
-    ck_assert(sg_jet_velocity(0) == 0);
+    must_hold(sg_jet_compressibility(0) == 1);
+    must_hold(sg_jet_velocity(0) == 0);
 }
 END_TEST
 
@@ -102,9 +103,9 @@ START_TEST(the_water_speed)
         if (threshold < p)
             ck_assert_double_eq_tol(speed, (double)(mm_s * 60 * (p - threshold) / p), 1e-9 * (double)mm_s);
         else
-            ck_assert(speed == 0);
+            must_hold(speed == 0);
     }
-    ck_assert(sg_water_speed(5, 200, 1, 200, 10) == 0);
+    must_hold(sg_water_speed(5, 200, 1, 200, 10) == 0);
 }
 END_TEST
 
@@ -115,14 +116,15 @@ START_TEST(a_pierce)
         same(sg_pierce_time(base, factor, h, u), base + factor * (long double)h * 60 / u);
         same(sg_pierce_time_water(h, u), 0.5L + (long double)h * 60 / u);
     }
-    ck_assert(sg_pierce_time(0.5, 0, 10, UNKNOWN) == 0.5); /* drilled: the speed does not matter */
+    must_hold(sg_pierce_time(0.5, 0, 10, UNKNOWN) == 0.5); /* drilled: the speed does not matter */
 }
 END_TEST
 
 START_TEST(mass_load_and_kerf)
 {
     for (int i = 0; i < TIMES; i++) {
-        double l = between(10, 6000), w = between(10, 3000), t = between(0.1, 200), rho = between(20, 20000);
+        double l = between(10, 6000), w = between(10, 3000), t = between(0.1, 200);
+        double rho = between(20, 20000);
         same(sg_sheet_mass(l, w, t, rho), (long double)l * w * t * rho * 1e-9L);
         same(sg_slat_load(t, rho), (long double)t * rho * 1e-3L);
         same(sg_kerf(true, t), 1.05L * t);
@@ -154,13 +156,13 @@ START_TEST(pieces_on_a_sheet)
         int64_t turned = lay(sl, margin, spacing, w) * lay(sw, margin, spacing, l);
         struct sg_grid grid = sg_sheet_grid(sl, sw, margin, spacing, l, w, turn);
         bool takes_turned = turn && turned > straight;
-        ck_assert_int_eq(grid.along * grid.across, takes_turned ? turned : straight);
+        must_hold(grid.along * grid.across == (takes_turned ? turned : straight));
         double along = takes_turned ? w : l, table = 100 + 50 * random_below(&r, 30);
         int64_t column = random_below(&r, 20), moves = 0;
         double reach = margin + along + (double)column * (along + spacing) + margin;
         while ((double)(moves + 1) * table < reach * (1 - 1e-12))
             moves++;
-        ck_assert_int_eq(sg_index_moves(&grid, table, column), moves);
+        must_hold(sg_index_moves(&grid, table, column) == moves);
     }
 }
 END_TEST
@@ -177,16 +179,16 @@ START_TEST(more_of_one_thing_is_faster_or_slower)
         for (int f = 0; f < 4; f++) {
             more = jet;
             *faster[f] *= k;
-            ck_assert(sg_separation_speed(&more, nm, h) > u);
+            must_hold(sg_separation_speed(&more, nm, h) > u);
         }
         more = jet;
         more.tube *= k;
-        ck_assert(sg_separation_speed(&more, nm, h) < u);
-        ck_assert(sg_separation_speed(&jet, nm, h * k) < u);
-        ck_assert(sg_separation_speed(&jet, nm * k, h) > u);
-        ck_assert(sg_edge_factor(edge + 0.1) < sg_edge_factor(edge) && sg_edge_factor(edge) <= 1);
-        ck_assert(sg_pierce_time(1.5, 3, h * k, u) > sg_pierce_time(1.5, 3, h, u));
-        ck_assert(sg_jet_compressibility(jet.pressure * k) < sg_jet_compressibility(jet.pressure));
+        must_hold(sg_separation_speed(&more, nm, h) < u);
+        must_hold(sg_separation_speed(&jet, nm, h * k) < u);
+        must_hold(sg_separation_speed(&jet, nm * k, h) > u);
+        must_hold(sg_edge_factor(edge + 0.1) < sg_edge_factor(edge) && sg_edge_factor(edge) <= 1);
+        must_hold(sg_pierce_time(1.5, 3, h * k, u) > sg_pierce_time(1.5, 3, h, u));
+        must_hold(sg_jet_compressibility(jet.pressure * k) < sg_jet_compressibility(jet.pressure));
     }
 }
 END_TEST
@@ -198,21 +200,21 @@ START_TEST(what_is_not_known_makes_the_result_not_known)
         struct sg_abrasive_jet one = jet;
         double *const inputs[] = {&one.pressure, &one.orifice, &one.tube, &one.garnet, &one.abrasive_factor};
         *inputs[i] = UNKNOWN;
-        ck_assert(isnan(sg_separation_speed(&one, 100, 10)));
-        ck_assert(i == 4 || !sg_abrasive_in_range(&one, 10));
+        must_hold(isnan(sg_separation_speed(&one, 100, 10)));
+        must_hold(i == 4 || !sg_abrasive_in_range(&one, 10));
     }
-    ck_assert(isnan(sg_separation_speed(&jet, UNKNOWN, 10)) &&
+    must_hold(isnan(sg_separation_speed(&jet, UNKNOWN, 10)) &&
               isnan(sg_separation_speed(&jet, 100, UNKNOWN)));
-    ck_assert(isnan(sg_jet_flow(UNKNOWN, 1, 1)) && isnan(sg_jet_flow(1, UNKNOWN, 1)) &&
+    must_hold(isnan(sg_jet_flow(UNKNOWN, 1, 1)) && isnan(sg_jet_flow(1, UNKNOWN, 1)) &&
               isnan(sg_jet_flow(1, 1, UNKNOWN)));
-    ck_assert(isnan(sg_jet_velocity(UNKNOWN)) && isnan(sg_jet_power(UNKNOWN, 1)) &&
+    must_hold(isnan(sg_jet_velocity(UNKNOWN)) && isnan(sg_jet_power(UNKNOWN, 1)) &&
               isnan(sg_jet_power(1, UNKNOWN)));
-    ck_assert(isnan(sg_water_speed(5, 200, UNKNOWN, UNKNOWN, 10)) &&
+    must_hold(isnan(sg_water_speed(5, 200, UNKNOWN, UNKNOWN, 10)) &&
               isnan(sg_water_speed(5, 200, 1, UNKNOWN, UNKNOWN)));
-    ck_assert(isnan(sg_water_speed(UNKNOWN, 200, 1, UNKNOWN, 10)));
-    ck_assert(isnan(sg_pierce_time(1, 2, UNKNOWN, 100)) && isnan(sg_pierce_time(1, 2, 10, UNKNOWN)));
-    ck_assert(isnan(sg_pierce_time_water(10, UNKNOWN)) && isnan(sg_sheet_mass(1, UNKNOWN, 1, 1)));
-    ck_assert(isnan(sg_slat_load(UNKNOWN, 1)) && isnan(sg_edge_factor(UNKNOWN)) &&
+    must_hold(isnan(sg_water_speed(UNKNOWN, 200, 1, UNKNOWN, 10)));
+    must_hold(isnan(sg_pierce_time(1, 2, UNKNOWN, 100)) && isnan(sg_pierce_time(1, 2, 10, UNKNOWN)));
+    must_hold(isnan(sg_pierce_time_water(10, UNKNOWN)) && isnan(sg_sheet_mass(1, UNKNOWN, 1, 1)));
+    must_hold(isnan(sg_slat_load(UNKNOWN, 1)) && isnan(sg_edge_factor(UNKNOWN)) &&
               isnan(sg_edge_at(UNKNOWN, 1)));
 }
 END_TEST
@@ -221,16 +223,16 @@ START_TEST(the_range_of_the_formula_has_its_published_ends)
 {
     const struct sg_abrasive_jet jet = {300, 0.33, 1, 400, 1};
     static const double low[] = {140, 0.23, 0.76, 100, 3}, high[] = {380, 0.46, 1.6, 900, 100};
-    ck_assert(sg_abrasive_in_range(&jet, 10));
+    must_hold(sg_abrasive_in_range(&jet, 10));
     for (int i = 0; i < 5; i++)
         for (int end = 0; end < 2; end++) {
             struct sg_abrasive_jet one = jet;
             double height = 10, *const inputs[] = {&one.pressure, &one.orifice, &one.tube, &one.garnet,
                                                    &height};
             *inputs[i] = end ? high[i] : low[i];
-            ck_assert(sg_abrasive_in_range(&one, height));
+            must_hold(sg_abrasive_in_range(&one, height));
             *inputs[i] = end ? high[i] * 1.001 : low[i] * 0.999;
-            ck_assert(!sg_abrasive_in_range(&one, height));
+            must_hold(!sg_abrasive_in_range(&one, height));
         }
 }
 END_TEST
@@ -275,16 +277,16 @@ START_TEST(a_plain_setup_has_no_mark_and_the_formulas_figures)
     same(setup.pierce, 1.5L + 3.0L * 10 * 60 / u);
     same(setup.shaft_power, setup.jet_power / 0.90L);
     same(setup.kerf, 1.05L * abrasive.tube);
-    ck_assert_int_eq(setup.traverse_basis, SG_BASIS_RECALLED);
-    ck_assert_int_eq(setup.pierce_basis, SG_BASIS_ESTIMATE);
+    must_hold(setup.traverse_basis == SG_BASIS_RECALLED);
+    must_hold(setup.pierce_basis == SG_BASIS_ESTIMATE);
     ck_assert_uint_eq(marks(&water, &foam), 0);
     double mm_min = sg_water_speed(setup.jet_power, water.pressure, 0.5, UNKNOWN, 10);
-    ck_assert(mm_min > machine.top_feed); /* so that it is capped */
+    must_hold(mm_min > machine.top_feed); /* so that it is capped */
     same(setup.traverse, machine.top_feed);
     same(setup.separation, machine.top_feed);
     same(setup.pierce, 0.5L + 10.0L * 60 / machine.top_feed);
     same(setup.kerf, 1.2L * water.orifice);
-    ck_assert(isnan(setup.edge_cut) && isnan(setup.loading_ratio) && setup.garnet == 0);
+    must_hold(isnan(setup.edge_cut) && isnan(setup.loading_ratio) && setup.garnet == 0);
 }
 END_TEST
 
@@ -311,19 +313,19 @@ START_TEST(each_mark_comes_with_its_cause_and_not_without)
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         set_up_fresh();
         *cases[i].what = cases[i].harmless;
-        ck_assert_msg(!(marks(&abrasive, &steel) & cases[i].mark), "case %zu", i);
+        must(!(marks(&abrasive, &steel) & cases[i].mark), "case %zu", i);
         *cases[i].what = cases[i].harmful;
-        ck_assert_msg(marks(&abrasive, &steel) & cases[i].mark, "case %zu", i);
+        must(marks(&abrasive, &steel) & cases[i].mark, "case %zu", i);
     }
     set_up_fresh();
-    ck_assert(marks(&water, &steel) & SG_MARK_WATER_NO);
-    ck_assert(marks(&water, &steel) & SG_MARK_NO_SPEED);
-    ck_assert(marks(&abrasive, &foam) & SG_MARK_ABRASIVE_SOFT);
+    must_hold(marks(&water, &steel) & SG_MARK_WATER_NO);
+    must_hold(marks(&water, &steel) & SG_MARK_NO_SPEED);
+    must_hold(marks(&abrasive, &foam) & SG_MARK_ABRASIVE_SOFT);
     stock.feed = machine.top_feed * 1.01;
-    ck_assert(marks(&abrasive, &steel) & SG_MARK_TOP_FEED);
-    ck_assert(setup.traverse == machine.top_feed);
+    must_hold(marks(&abrasive, &steel) & SG_MARK_TOP_FEED);
+    must_hold(setup.traverse == machine.top_feed);
     stock.feed = machine.top_feed;
-    ck_assert(!(marks(&abrasive, &steel) & SG_MARK_TOP_FEED));
+    must_hold(!(marks(&abrasive, &steel) & SG_MARK_TOP_FEED));
 }
 END_TEST
 
@@ -335,7 +337,8 @@ START_TEST(brittle_material_is_marked_when_pierced_at_full_pressure)
             bool brittle = 1 << hazard == SG_HAZARD_BRITTLE || 1 << hazard == SG_HAZARD_LAMINATE;
             stock.pierce = way;
             steel.hazards = 1 << hazard;
-            ck_assert_int_eq(!!(marks(&abrasive, &steel) & SG_MARK_STILL_BRITTLE), marked[way] && brittle);
+            bool said = marks(&abrasive, &steel) & SG_MARK_STILL_BRITTLE;
+            must_hold(said == (marked[way] && brittle));
         }
 }
 END_TEST
@@ -370,6 +373,14 @@ START_TEST(a_worn_tube_costs_speed)
 }
 END_TEST
 
+static bool same_setup(const struct sg_setup *a, const struct sg_setup *b)
+{
+    return a->height == b->height && a->separation == b->separation && a->traverse == b->traverse &&
+           a->edge_cut == b->edge_cut && a->pierce == b->pierce && a->kerf == b->kerf &&
+           a->marks == b->marks && a->traverse_basis == b->traverse_basis &&
+           a->pierce_basis == b->pierce_basis;
+}
+
 START_TEST(a_stack_is_one_thick_sheet)
 {
     stock.thickness = 2;
@@ -379,7 +390,7 @@ START_TEST(a_stack_is_one_thick_sheet)
     stock.thickness = 10;
     stock.stack = 1;
     marks(&abrasive, &steel);
-    ck_assert(memcmp(&stacked, &setup, sizeof setup) == 0);
+    must_hold(same_setup(&stacked, &setup));
 }
 END_TEST
 
@@ -389,18 +400,18 @@ START_TEST(typed_feed_and_pierce_win_over_the_model)
     stock.pierce_seconds = 4;
     stock.feed_override = 0.5;
     marks(&abrasive, &steel);
-    ck_assert(setup.traverse == 123 && setup.pierce == 4);
-    ck_assert_int_eq(setup.traverse_basis, SG_BASIS_TYPED);
-    ck_assert_int_eq(setup.pierce_basis, SG_BASIS_TYPED);
+    must_hold(setup.traverse == 123 && setup.pierce == 4);
+    must_hold(setup.traverse_basis == SG_BASIS_TYPED);
+    must_hold(setup.pierce_basis == SG_BASIS_TYPED);
     same(setup.edge_cut, powl(setup.separation / 123, 1 / 1.15L));
     struct sg_part part = sg_fresh_part;
     struct sg_setup own = setup;
     sg_setup_for_part(&machine, &stock, &part, &own);
-    ck_assert(memcmp(&own, &setup, sizeof own) == 0);
+    must_hold(same_setup(&own, &setup));
     part.feed = 77;
     part.pierce_seconds = 9;
     sg_setup_for_part(&machine, &stock, &part, &own);
-    ck_assert(own.traverse == 77 && own.pierce == 9);
+    must_hold(own.traverse == 77 && own.pierce == 9);
 }
 END_TEST
 
@@ -412,18 +423,18 @@ START_TEST(a_part_may_have_an_edge_of_its_own)
     part.edge = 5;
     sg_setup_for_part(&machine, &stock, &part, &own);
     same(own.traverse, setup.separation * powl(5, -1.15L));
-    ck_assert(own.pierce == setup.pierce);
+    must_hold(own.pierce == setup.pierce);
 }
 END_TEST
 
 START_TEST(without_a_material_nothing_has_a_speed)
 {
     marks(&abrasive, NULL);
-    ck_assert(isnan(setup.separation) && isnan(setup.traverse) && isnan(setup.pierce));
-    ck_assert(setup.water > 0 && setup.garnet == abrasive.garnet);
+    must_hold(isnan(setup.separation) && isnan(setup.traverse) && isnan(setup.pierce));
+    must_hold(setup.water > 0 && setup.garnet == abrasive.garnet);
     stock.thickness = UNKNOWN;
     marks(&abrasive, &steel);
-    ck_assert(isnan(setup.traverse) && isnan(setup.pierce));
+    must_hold(isnan(setup.traverse) && isnan(setup.pierce));
 }
 END_TEST
 
@@ -432,13 +443,13 @@ START_TEST(a_stock_takes_its_own_head_or_the_materials_kind)
     static struct test_shop shop;
     test_shop_make(&shop);
     stock.material = 3; /* foam: water */
-    ck_assert_int_eq(sg_setup_head(&shop.shop, &stock), 1);
+    must_hold(sg_setup_head(&shop.shop, &stock) == 1);
     stock.material = 0;
-    ck_assert_int_eq(sg_setup_head(&shop.shop, &stock), 0);
+    must_hold(sg_setup_head(&shop.shop, &stock) == 0);
     stock.head = 1;
-    ck_assert_int_eq(sg_setup_head(&shop.shop, &stock), 1);
+    must_hold(sg_setup_head(&shop.shop, &stock) == 1);
     stock.head = stock.material = SG_UNKNOWN;
-    ck_assert_int_eq(sg_setup_head(&shop.shop, &stock), 0);
+    must_hold(sg_setup_head(&shop.shop, &stock) == 0);
     test_shop_free(&shop);
 }
 END_TEST

@@ -19,7 +19,7 @@ static const struct sg_plan *plan;
 static struct sg_stock *stock;
 static struct sg_part *part;
 
-/* 10 mm of mild steel, 48 x 96 in, 5 sheets on hand, 4 parts of 300 x 200 mm. */
+/* 10 mm of mild steel, 48 x 96 in, 1 sheet on hand, 4 parts of 300 x 200 mm. */
 static void make_plain(void)
 {
     test_shop_make(&test);
@@ -28,7 +28,7 @@ static void make_plain(void)
     stock = test_shop_stock(&test, 0, 10);
     stock->sheet_length = 2438.4;
     stock->sheet_width = 1219.2;
-    stock->sheets = 5;
+    stock->sheets = 1; /* just enough */
     part = test_shop_part(&test, 4, 1000, 300, 200);
 }
 
@@ -303,7 +303,7 @@ static const struct {
     {SG_CAUTION_NO_BOX, no_box, SG_KIND_PART, "width", "width"},
     {SG_CAUTION_NO_SHEET, no_sheet, SG_KIND_STOCK, "sheet_width", "sheet_width"},
     {SG_CAUTION_DOES_NOT_FIT, does_not_fit, SG_KIND_PART, "100.0 in x 7.874 in", "2540.0 mm x 200.0 mm"},
-    {SG_CAUTION_SHEETS_SHORT, many_sheets, SG_KIND_STOCK, "12345 sheets are needed, 5 are on hand",
+    {SG_CAUTION_SHEETS_SHORT, many_sheets, SG_KIND_STOCK, "12345 sheets are needed, 1 are on hand",
      "12345 sheets"},
     {SG_CAUTION_SHEET_OFF_TABLE, wide_sheet, SG_KIND_STOCK, "100.0 in is wider than the table of 60.0 in",
      "1524.0 mm"},
@@ -314,7 +314,7 @@ static const struct {
     {SG_CAUTION_WATER_NO, water_on_steel, SG_KIND_STOCK, "garnet", "garnet"},
     {SG_CAUTION_ABRASIVE_SOFT, garnet_on_foam, SG_KIND_STOCK, "water head", "water head"},
     {SG_CAUTION_NO_SPEED, water_on_steel, SG_KIND_STOCK, "no speed", "no speed"},
-    {SG_CAUTION_NO_PIERCE, feed_only, SG_KIND_STOCK, "pierce_seconds", "pierce_seconds"},
+    {SG_CAUTION_NO_PIERCE, feed_only, SG_KIND_PART, "pierce_seconds", "pierce_seconds"},
     {SG_CAUTION_WILL_NOT_CUT, fast, SG_KIND_STOCK, "in/min", "mm/min"},
     {SG_CAUTION_TOP_FEED, above_top_feed, SG_KIND_STOCK, "500.0 in/min is above the machine's 400.0 in/min",
      "12700.0"},

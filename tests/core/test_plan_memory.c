@@ -3,6 +3,7 @@
 #include "sandglass/plan.h"
 #include "sandglass/rules.h"
 
+#include "support/must.h"
 #include "support/random.h"
 #include "support/shop.h"
 
@@ -16,7 +17,7 @@ static int step; /* for the messages */
 
 static void same_bits(const char *what, int32_t index, const void *a, const void *b, size_t size)
 {
-    ck_assert_msg(memcmp(a, b, size) == 0, "step %d: %s %d differs from a new planner's", step, what, index);
+    must(memcmp(a, b, size) == 0, "step %d: %s %d differs from a new planner's", step, what, index);
 }
 
 #define SAME(what, i, a, b, member)                                                                          \
@@ -124,8 +125,8 @@ static void same_plan(const struct sg_plan *a, const struct sg_plan *b)
         same_part(i, &a->parts[i], &b->parts[i]);
     for (int32_t i = 0; i < a->n_stocks; i++)
         same_stock(i, &a->stocks[i], &b->stocks[i]);
-    ck_assert_msg(a->run.n_events == b->run.n_events, "step %d: %d events, a new planner has %d", step,
-                  a->run.n_events, b->run.n_events);
+    must(a->run.n_events == b->run.n_events, "step %d: %d events, a new planner has %d", step,
+         a->run.n_events, b->run.n_events);
     for (int32_t i = 0; i < a->run.n_events; i++)
         same_event(i, &a->run.events[i], &b->run.events[i]);
     for (int32_t i = 0; i < a->n_jobs; i++)

@@ -2,6 +2,7 @@
  * with as few stops ends before the one that the least-wait search finds. */
 #include "sandglass/run.h"
 
+#include "support/must.h"
 #include "support/plain_run.h"
 #include "support/random_run.h"
 
@@ -169,12 +170,12 @@ START_TEST(no_other_choice_has_fewer_stops)
         with_refills += run.refills > 0;
         stopped += !run.finished;
         if (!run.finished)
-            ck_assert_msg(!possible(&s, 60), "run %u stops for want of garnet, but need not", run_number);
+            must(!possible(&s, 60), "run %u stops for want of garnet, but need not", run_number);
         else if (run.refills > 0)
-            ck_assert_msg(!possible(&s, run.refills - 1), "run %u has %d refills, but fewer do", run_number,
-                          run.refills);
+            must(!possible(&s, run.refills - 1), "run %u has %d refills, but fewer do", run_number,
+                 run.refills);
         if (run.finished)
-            ck_assert_msg(possible(&s, run.refills), "run %u: the search does not know its plan", run_number);
+            must(possible(&s, run.refills), "run %u: the search does not know its plan", run_number);
     }
     ck_assert_int_gt(with_refills, RUNS / 2);
     ck_assert_int_gt(stopped, RUNS / 50);
@@ -268,11 +269,10 @@ START_TEST(no_other_placement_with_as_few_stops_ends_earlier)
         searched++;
         gained += p.best < latest - 1e-6;
         ck_assert(run.finished && run.refills == p.refills);
-        ck_assert_msg(
-            fabs(run.end - p.best) <= 1e-9 * fmax(1, p.best),
-            "run %u ends at %.9g, latest at %.9g; a refill before %d/%d, cut %lld (of %d) ends at %.9g",
-            run_number, run.end, latest, p.best_places[0].batch, p.best_places[0].sheet,
-            (long long)p.best_places[0].cut, p.n_best, p.best);
+        must(fabs(run.end - p.best) <= 1e-9 * fmax(1, p.best),
+             "run %u ends at %.9g, latest at %.9g; a refill before %d/%d, cut %lld (of %d) ends at %.9g",
+             run_number, run.end, latest, p.best_places[0].batch, p.best_places[0].sheet,
+             (long long)p.best_places[0].cut, p.n_best, p.best);
     }
     ck_assert_int_gt(gained, LEAST_WAIT_RUNS / 20);
     sg_run_free(&run);
