@@ -76,7 +76,8 @@ static enum sg_status check_layout(struct check *check)
     struct sg_store *fresh = sg_store_fresh("a fresh shop file", SG_STORE_WRITE, 0);
     if (!fresh)
         return sg_fail(check->findings.error, SG_FAULT, "no memory to check %s", check->store->path);
-    int code = sqlite3_open_v2(":memory:", &fresh->db, SQLITE_OPEN_READWRITE | SQLITE_OPEN_EXRESCODE, NULL);
+    int code = sqlite3_open_v2(":memory:", &fresh->db,
+                               SQLITE_OPEN_READWRITE | SQLITE_OPEN_EXRESCODE | SQLITE_OPEN_NOMUTEX, NULL);
     enum sg_status status =
         code == SQLITE_OK ? sg_steps_run(fresh, sg_schema_steps, sg_schema_n_steps, check->findings.error)
                           : sg_store_trouble(fresh, code, check->findings.error);

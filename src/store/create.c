@@ -56,7 +56,8 @@ enum sg_status sg_store_memory(const char *name, const struct sg_store_new *how,
     struct sg_store *store = sg_store_fresh(name, SG_STORE_WRITE, 0);
     if (!store)
         return sg_fail(error, SG_FAULT, "no memory for %s", name);
-    int code = sqlite3_open_v2(":memory:", &store->db, SQLITE_OPEN_READWRITE | SQLITE_OPEN_EXRESCODE, NULL);
+    int code = sqlite3_open_v2(":memory:", &store->db,
+                               SQLITE_OPEN_READWRITE | SQLITE_OPEN_EXRESCODE | SQLITE_OPEN_NOMUTEX, NULL);
     enum sg_status status =
         code == SQLITE_OK ? sg_store_settle(store, error) : sg_store_trouble(store, code, error);
     if (status == SG_OK)

@@ -126,7 +126,8 @@ static enum sg_status connect(struct sg_store *store, struct sg_error *error)
     char *name = sqlite3_mprintf("%s%s", store->path[0] == '/' ? "" : "./", store->path);
     if (!name)
         return sg_fail(error, SG_FAULT, "no memory to open %s", store->path);
-    int code = sqlite3_open_v2(name, &store->db, SQLITE_OPEN_READWRITE | SQLITE_OPEN_EXRESCODE, NULL);
+    int code = sqlite3_open_v2(name, &store->db,
+                               SQLITE_OPEN_READWRITE | SQLITE_OPEN_EXRESCODE | SQLITE_OPEN_NOMUTEX, NULL);
     sqlite3_free(name);
     if (code != SQLITE_OK)
         return sg_store_trouble(store, code, error);
