@@ -143,6 +143,10 @@ static const struct {
     [SG_CAUTION_HEAVY_BAG] =
         {"heavy_bag", SG_DIM_MASS, 0,
          "a bag of {a} is more than many codes let one person lift alone: lift by two or a hoist"},
+    [SG_CAUTION_HEAVY_SHEET] =
+        {"heavy_sheet", SG_DIM_MASS, 0,
+         "a sheet weighs {a}, the heaviest of the plan: lift it with gear made for it, nobody "
+         "under it"},
     [SG_CAUTION_LOCK_OUT] =
         {"lock_out", 0, 0,
          "before an orifice or tube is changed: lock out, bleed down, verify zero pressure"},

@@ -217,6 +217,19 @@ static void say_stores(struct sg_planner *p, const struct sg_shop *shop)
         add(p, SG_CAUTION_ORDER_BAGS, SG_KIND_MACHINE, 0, plan->totals.bags_to_order, m->reorder);
 }
 
+static void say_heaviest(struct sg_planner *p)
+{
+    int32_t heaviest = SG_UNKNOWN;
+    double mass = ONE_PERSON_KG;
+    for (int32_t i = 0; i < p->plan.n_stocks; i++)
+        if (p->plan.stocks[i].pieces > 0 && p->plan.stocks[i].sheet_mass > mass) {
+            mass = p->plan.stocks[i].sheet_mass;
+            heaviest = i;
+        }
+    if (heaviest != SG_UNKNOWN)
+        add(p, SG_CAUTION_HEAVY_SHEET, SG_KIND_STOCK, p->plan.first_stock + heaviest, mass, (double)NAN);
+}
+
 static void say_shift(struct sg_planner *p, const struct sg_shop *shop)
 {
     struct sg_plan *plan = &p->plan;
@@ -233,6 +246,7 @@ static void say_shift(struct sg_planner *p, const struct sg_shop *shop)
         add(p, SG_CAUTION_GARNET_VESSEL, SG_KIND_MACHINE, 0, (double)NAN, (double)NAN);
     if (plan->run.bags > 0 && shop->machine.bag > ONE_PERSON_KG)
         add(p, SG_CAUTION_HEAVY_BAG, SG_KIND_MACHINE, 0, shop->machine.bag, (double)NAN);
+    say_heaviest(p);
     bool alone = false;
     for (int32_t i = 0; i < plan->n_breaks; i++)
         alone = alone || plan->breaks[i].alone;

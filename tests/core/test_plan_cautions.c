@@ -26,10 +26,17 @@ static void make_plain(void)
     shop = &test.shop;
     test_shop_job(&test, 0);
     stock = test_shop_stock(&test, 0, 10);
+    stock->sheet_length = 660; /* light enough for one person */
+    stock->sheet_width = 430;
+    stock->sheets = 1; /* just enough */
+    stock->margin = stock->gap = 6.35;
+    part = test_shop_part(&test, 4, 1000, 300, 200);
+}
+
+static void heavy_sheet(void)
+{
     stock->sheet_length = 2438.4;
     stock->sheet_width = 1219.2;
-    stock->sheets = 1; /* just enough */
-    part = test_shop_part(&test, 4, 1000, 300, 200);
 }
 
 static const struct sg_caution *find(int code)
@@ -80,8 +87,8 @@ static void does_not_fit(void)
 
 static void many_sheets(void)
 {
-    part->length = 2400; /* one on a sheet */
-    part->width = 1200;
+    part->length = 600; /* one on a sheet */
+    part->width = 400;
     part->quantity = 12345;
     stock->load = stock->first_check = 0;
 }
@@ -346,6 +353,7 @@ static const struct {
     {SG_CAUTION_VERIFY, verify, SG_KIND_MATERIAL, "doubtful", "doubtful"},
     {SG_CAUTION_GARNET_VESSEL, low_hopper, SG_KIND_MACHINE, "vented", "vented"},
     {SG_CAUTION_HEAVY_BAG, low_hopper, SG_KIND_MACHINE, "a bag of 55.0 lb", "24.9 kg"},
+    {SG_CAUTION_HEAVY_SHEET, heavy_sheet, SG_KIND_STOCK, "a sheet weighs", "kg, the heaviest"},
     {SG_CAUTION_LOCK_OUT, worn, SG_KIND_MACHINE, "lock out", "lock out"},
     {SG_CAUTION_UNATTENDED, a_break, SG_KIND_SHIFT, "insurer", "insurer"},
     {SG_CAUTION_JET, nothing, SG_KIND_MACHINE, "hand near the jet", "hand near the jet"},

@@ -1,5 +1,5 @@
-/* Runs a fuzzer's entry point without libFuzzer: every file of a folder, then a fixed series of changed copies of
- * them, the same on every machine. */
+/* Runs a fuzzer's entry point without libFuzzer: every file of a folder, then a fixed series of changed
+ * copies of them, the same on every machine. */
 #include <dirent.h>
 #include <stdint.h>
 #include <stdio.h>
