@@ -20,7 +20,7 @@ struct sg_compare_row {
     double (*value)(const struct sg_plan *plan); /* NaN: not known */
 };
 
-/* The rows, ended by a NULL name. Small is better in each of them but pieces. */
+/* The rows, ended by a NULL name.  */
 extern const struct sg_compare_row sg_compare_rows[];
 
 /* Seconds by which `after` ends earlier than `before`; an end that becomes known is worth more than any, one

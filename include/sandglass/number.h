@@ -46,6 +46,9 @@ void sg_number_parse(const char *text, const struct sg_reading *how, struct sg_p
  * negative zero. Returns the length as snprintf does. A value that is not known (NaN) is written as "-". */
 int sg_number_format(double canonical, const struct sg_unit *unit, int decimals, char *out, size_t size);
 
+/* The same without the zeros at the end of its decimals: 0.5000 is 0.5, 12.0 is 12. */
+int sg_number_short(double canonical, const struct sg_unit *unit, int decimals, char *out, size_t size);
+
 /* Write the shortest decimal that sg_number_parse reads back to the same bits, with the unit's name behind it
  * if `named`. Where no decimal of up to 21 digits in that unit does, the canonical unit is used and named. A
  * negative zero is written as 0, a value that is not known as "-". */

@@ -1,7 +1,6 @@
 /* The plan and the job sheet. */
 #include "cli/cli.h"
 
-#include <assert.h>
 #include <string.h>
 
 enum sg_status sg_cli_shift(const struct sg_shop *shop, const char *name, int32_t *shift,
@@ -68,48 +67,51 @@ static int32_t next_open(const struct sg_shop *shop, int32_t last)
     return next;
 }
 
-/* What is the same in front of each plan stands once before all of them: JSON's format, CSV's header. */
-static void add_plan(const struct sg_args *args, bool first, const struct sg_text *plan, struct sg_text *out)
+/* One plan of several. CSV's header stands once. */
+static void add_plan(const struct sg_args *args, const struct sg_shop *shop, const struct sg_plan *plan,
+                     bool first, struct sg_json *json, struct sg_text *out)
 {
-    static const char opening[] = "{\"format\": 1, ";
-    const char *text = plan->data ? plan->data : "";
-    size_t skipped = strlen(opening);
-    out->failed = out->failed || plan->failed;
+    struct sg_text one = {0};
     if (sg_option(args, "json")) {
-        assert(strncmp(text, opening, skipped) == 0);
-        sg_text_put(out, first ? "{" : ", {");
-        sg_text_add(out, text + skipped, plan->length - skipped - 1); /* and without its line end */
-    } else if (sg_option(args, "csv")) {
-        sg_text_put(out, first ? text : text + strcspn(text, "\n") + 1);
-    } else {
-        sg_text_format(out, "%s%s", first ? "" : "\n\n", text);
+        sg_json_object(json, NULL);
+        sg_plan_members(json, shop, plan);
+        sg_json_end_object(json);
+        return;
     }
+    render_plan(args, shop, plan, &one);
+    const char *text = one.data ? one.data : "";
+    bool csv = sg_option(args, "csv") != NULL;
+    out->failed = out->failed || one.failed;
+    sg_text_put(out, first || csv ? "" : "\n\n");
+    sg_text_put(out, csv && !first ? text + strcspn(text, "\n") + 1 : text);
+    sg_text_free(&one);
 }
 
 static enum sg_status plan_all(const struct sg_args *args, struct sg_desk *desk, struct sg_text *out,
                                struct sg_error *error)
 {
     const struct sg_shop *shop = sg_desk_shop(desk);
-    const struct sg_plan *plan;
-    bool first = true;
+    int32_t first = next_open(shop, SG_UNKNOWN);
+    struct sg_json json;
     if (args->n_words > 0)
         return sg_fail(error, SG_USAGE, "plan takes a SHIFT or --all, not both");
-    if (next_open(shop, SG_UNKNOWN) == SG_UNKNOWN)
+    if (first == SG_UNKNOWN)
         return sg_fail(error, SG_BAD_DATA, "no shift is open: `set shift:ID closed=no` opens one");
-    if (sg_option(args, "json"))
-        sg_text_put(out, "{\"format\": 1, \"shifts\": [");
-    for (int32_t shift = next_open(shop, SG_UNKNOWN); shift != SG_UNKNOWN; shift = next_open(shop, shift)) {
-        struct sg_text one = {0};
+    if (sg_option(args, "json")) {
+        sg_json_start(&json, out);
+        sg_json_array(&json, "shifts");
+    }
+    for (int32_t shift = first; shift != SG_UNKNOWN; shift = next_open(shop, shift)) {
+        const struct sg_plan *plan;
         enum sg_status status = sg_desk_plan(desk, shift, &plan, error);
         if (status != SG_OK)
             return status;
-        render_plan(args, shop, plan, &one);
-        add_plan(args, first, &one, out);
-        sg_text_free(&one);
-        first = false;
+        add_plan(args, shop, plan, shift == first, &json, out);
     }
-    if (sg_option(args, "json"))
-        sg_text_put(out, "]}\n");
+    if (sg_option(args, "json")) {
+        sg_json_end_array(&json);
+        sg_json_finish(&json);
+    }
     return SG_OK;
 }
 

@@ -23,15 +23,7 @@ static int decimals_of(const struct sg_unit *unit)
 
 static int show_number(const struct sg_unit *unit, double number, char *out, size_t size)
 {
-    int length = sg_number_format(number, unit, decimals_of(unit), out, size);
-    if (length >= (int)size || !strchr(out, '.'))
-        return length;
-    while (out[length - 1] == '0')
-        length--;
-    if (out[length - 1] == '.')
-        length--;
-    out[length] = '\0';
-    return length;
+    return sg_number_short(number, unit, decimals_of(unit), out, size);
 }
 
 static int show_numbers(const struct sg_field *field, const struct sg_unit *unit, const double *numbers,

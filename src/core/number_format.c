@@ -93,6 +93,19 @@ static bool find_exact(double canonical, const struct sg_unit *unit, char *out)
     return false;
 }
 
+int sg_number_short(double canonical, const struct sg_unit *unit, int decimals, char *out, size_t size)
+{
+    int length = sg_number_format(canonical, unit, decimals, out, size);
+    if (length >= (int)size || !strchr(out, '.'))
+        return length;
+    while (out[length - 1] == '0')
+        length--;
+    if (out[length - 1] == '.')
+        length--;
+    out[length] = '\0';
+    return length;
+}
+
 int sg_number_exact(double canonical, const struct sg_unit *unit, bool named, char *out, size_t size)
 {
     char decimal[DECIMAL_SIZE];

@@ -293,15 +293,7 @@ int sg_why_figure(double canonical, const struct sg_unit *unit, char *out, size_
     if (shown > 0 && isfinite(shown))
         decimals -= (int)floor(log10(shown));
     decimals = decimals < 0 ? 0 : decimals > 15 ? 15 : decimals;
-    int length = sg_number_format(canonical, unit, decimals, out, size);
-    if (length >= (int)size || !strchr(out, '.'))
-        return length;
-    while (out[length - 1] == '0')
-        length--;
-    if (out[length - 1] == '.')
-        length--;
-    out[length] = '\0';
-    return length;
+    return sg_number_short(canonical, unit, decimals, out, size);
 }
 
 /* ---- the numbers put into a formula ---- */

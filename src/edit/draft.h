@@ -9,8 +9,9 @@
 
 struct sg_draft;
 
-/* A draft over the desk's shop as it is now; the desk must outlive it. Free with sg_draft_free, which takes
- * NULL. */
+/* A draft over the desk's shop as it is now; the desk must outlive it. Whatever reloads the desk (a change
+ * kept, a look that found news) makes the draft's texts stale: reset it then. Free with sg_draft_free, which
+ * takes NULL. */
 enum sg_status sg_draft_new(struct sg_desk *desk, struct sg_draft **out, struct sg_error *error);
 void sg_draft_free(struct sg_draft *draft);
 

@@ -216,26 +216,31 @@ static void put_point(void *context, double at, double level)
     sg_json_end_object(curve->json);
 }
 
-void sg_plan_json(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan)
+void sg_plan_members(struct sg_json *json, const struct sg_shop *shop, const struct sg_plan *plan)
 {
     const struct sg_shift *shift = &shop->shifts[plan->shift];
     double epoch = shift->calendar.epoch;
-    struct sg_json json;
-    sg_json_start(&json, out);
-    sg_json_object(&json, "shift");
-    sg_json_text(&json, "id", shift->id);
-    put_time(&json, "starts_at", epoch);
-    put_time(&json, "closes_at", epoch + shift->calendar.close_s);
-    sg_json_end_object(&json);
-    sg_answers_json(&json, shop, plan);
-    put_totals(&json, &plan->totals);
-    put_jobs(&json, shop, plan, epoch);
-    put_refills(&json, shop, plan, epoch);
-    struct curve curve = {.json = &json, .epoch = epoch};
-    sg_json_array(&json, "hopper");
+    sg_json_object(json, "shift");
+    sg_json_text(json, "id", shift->id);
+    put_time(json, "starts_at", epoch);
+    put_time(json, "closes_at", epoch + shift->calendar.close_s);
+    sg_json_end_object(json);
+    sg_answers_json(json, shop, plan);
+    put_totals(json, &plan->totals);
+    put_jobs(json, shop, plan, epoch);
+    put_refills(json, shop, plan, epoch);
+    struct curve curve = {.json = json, .epoch = epoch};
+    sg_json_array(json, "hopper");
     put_point(&curve, 0, plan->start.level);
     sg_run_hopper(&plan->run, put_point, &curve);
-    sg_json_end_array(&json);
-    sg_cautions_json(&json, shop, plan->cautions, plan->n_cautions);
+    sg_json_end_array(json);
+    sg_cautions_json(json, shop, plan->cautions, plan->n_cautions);
+}
+
+void sg_plan_json(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan)
+{
+    struct sg_json json;
+    sg_json_start(&json, out);
+    sg_plan_members(&json, shop, plan);
     sg_json_finish(&json);
 }

@@ -41,6 +41,8 @@ void sg_wrap(struct sg_text *out, const char *first, int indent, int width, cons
 
 /* ---- the plan (plan_json.c, plan_text.c) ---- */
 
+/* The whole plan; its members in an open object. */
+void sg_plan_members(struct sg_json *json, const struct sg_shop *shop, const struct sg_plan *plan);
 void sg_plan_json(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
 void sg_plan_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
 
