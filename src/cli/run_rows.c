@@ -21,15 +21,18 @@ int sg_run_remove(const struct sg_args *args)
     struct sg_error error;
     struct sg_desk *desk;
     struct sg_target target;
-    char done[600];
+    char key[1200], done[1300];
     int code;
     if (sg_cli_open(args, SG_STORE_WRITE, &desk, &error) != SG_OK)
         return sg_cli_fail(&error);
     int32_t shift = SG_UNKNOWN;
-    if (sg_key_find(sg_desk_shop(desk), args->words[0], &target, &error) == SG_OK)
+    snprintf(key, sizeof key, "%.400s", args->words[0]);
+    if (sg_key_find(sg_desk_shop(desk), args->words[0], &target, &error) == SG_OK) {
+        sg_key_write(sg_desk_shop(desk), target, key, sizeof key); /* a material may be named by less */
         shift = target.kind == SG_KIND_SHIFT ? SG_UNKNOWN : sg_shift_of(sg_desk_shop(desk), target);
+    }
     if (sg_desk_remove(desk, args->words[0], &error) == SG_OK) {
-        snprintf(done, sizeof done, "%.400s removed; `sandglass undo` brings it back", args->words[0]);
+        snprintf(done, sizeof done, "%s removed; `sandglass undo` brings it back", key);
         code = put_done(desk, done, shift == SG_UNKNOWN ? sg_plan_default_shift(sg_desk_shop(desk)) : shift);
     } else {
         code = sg_cli_fail(&error);

@@ -7,21 +7,32 @@
 #include <stdlib.h>
 #include <string.h>
 
+enum { NAME_SIZE = 60 * 4 + 1 }; /* 60 characters, as the file takes them */
+
 struct listing {
     struct sg_desk *desk;
     struct sg_draft *draft;
     struct sg_what_if_edits edits;
     struct sg_json *json;
     struct sg_table table;
-    int rows;
-    char names[64][64]; /* read first: showing one asks the store again */
+    int rows, room;
+    char (*names)[NAME_SIZE]; /* read first: showing one asks the store again */
+    bool no_memory;
 };
 
 static void note_name(void *context, const struct sg_what_if *what_if)
 {
-    struct listing *listing = context;
-    if (listing->rows < 64)
-        snprintf(listing->names[listing->rows++], sizeof *listing->names, "%.63s", what_if->name);
+    struct listing *l = context;
+    if (l->rows == l->room) {
+        int room = 2 * l->room + 16;
+        void *more = realloc(l->names, (size_t)room * sizeof *l->names);
+        l->no_memory = l->no_memory || !more;
+        if (!more)
+            return;
+        l->names = more;
+        l->room = room;
+    }
+    snprintf(l->names[l->rows++], sizeof *l->names, "%s", what_if->name);
 }
 
 /* The shift that its first change moves. */
@@ -76,6 +87,8 @@ static int list_all(const struct sg_args *args, struct listing *l)
     struct sg_json json;
     if (sg_store_what_ifs(sg_desk_store(l->desk), note_name, l, &error) != SG_OK)
         return sg_cli_fail(&error);
+    if (l->no_memory)
+        return sg_cli_say(SG_FAULT, "no memory to list what-ifs");
     l->json = sg_option(args, "json") ? &json : NULL;
     if (l->json) {
         sg_json_start(&json, &out);
@@ -132,8 +145,33 @@ static int keep(const struct sg_args *args, struct listing *l)
     if (sg_what_if_keep(l->desk, args->words[0], &l->edits, &error) != SG_OK ||
         sg_desk_plan(l->desk, shift, &plan, &error) != SG_OK)
         return sg_cli_fail(&error);
+    if (sg_option(args, "json")) {
+        struct sg_json json;
+        sg_json_start(&json, &out);
+        sg_json_text(&json, "kept", args->words[0]);
+        sg_answers_json(&json, sg_desk_shop(l->desk), plan);
+        sg_json_finish(&json);
+        return sg_cli_put(&out, SG_OK);
+    }
     sg_text_format(&out, "%s is in the plan now; one `sandglass undo` takes it out\n", args->words[0]);
     sg_answers_text(&out, sg_desk_shop(l->desk), plan);
+    return sg_cli_put(&out, SG_OK);
+}
+
+static int drop(const struct sg_args *args, struct listing *l)
+{
+    struct sg_error error;
+    struct sg_text out = {0};
+    if (sg_store_what_if_drop(sg_desk_store(l->desk), args->words[0], &error) != SG_OK)
+        return sg_cli_fail(&error);
+    if (sg_option(args, "json")) {
+        struct sg_json json;
+        sg_json_start(&json, &out);
+        sg_json_text(&json, "dropped", args->words[0]);
+        sg_json_finish(&json);
+    } else {
+        sg_text_format(&out, "dropped what-if %s; the plan is as it was\n", args->words[0]);
+    }
     return sg_cli_put(&out, SG_OK);
 }
 
@@ -162,11 +200,7 @@ static int run_named(const struct sg_args *args, struct listing *l)
         return show(args, l);
     if (strcmp(verb, "keep") == 0)
         return keep(args, l);
-    if (strcmp(verb, "drop") != 0)
-        return usage();
-    if (sg_store_what_if_drop(sg_desk_store(l->desk), name, &error) != SG_OK)
-        return sg_cli_fail(&error);
-    return sg_cli_say(SG_OK, "dropped what-if %s; the plan is as it was", name);
+    return strcmp(verb, "drop") == 0 ? drop(args, l) : usage();
 }
 
 int sg_run_what_if(const struct sg_args *args)
@@ -186,6 +220,7 @@ int sg_run_what_if(const struct sg_args *args)
         code = args->n_words == 0 ? list_all(args, l) : run_named(args, l);
     sg_draft_free(l->draft);
     sg_desk_close(l->desk);
+    free(l->names);
     free(l);
     return code;
 }

@@ -54,8 +54,11 @@ enum sg_status sg_desk_set(struct sg_desk *desk, const char *key, const char *co
     status = sg_held_set(&desk->held, key, assignments, n, changes, &found, error);
     if (status == SG_OK && keep)
         status = sg_desk_write(desk, found, changes, n, error);
-    if (status == SG_OK)
-        sg_change_words(key, changes, n, words, sizeof words);
+    if (status == SG_OK) {
+        char name[1200]; /* as it is called, however it was typed */
+        sg_key_write(&desk->held.shop, found, name, sizeof name);
+        sg_change_words(name, changes, n, words, sizeof words);
+    }
     if (keep)
         status = sg_desk_finish(desk, status, words, error);
     else if (status != SG_OK)
@@ -71,11 +74,10 @@ enum sg_status sg_desk_set(struct sg_desk *desk, const char *key, const char *co
 static bool still_as_before(struct sg_desk *desk, const struct sg_edit *edit, const struct sg_change *change,
                             struct sg_target target, struct sg_clash *clash)
 {
-    if (!edit->before || strcmp(edit->before, change->before) == 0)
-        return true;
+    if (!edit->before || strncmp(edit->before, change->before, sizeof change->before - 1) == 0)
+        return true; /* what is shown is cut to fit */
     int64_t row;
     memcpy(&row, sg_target_record(&desk->held.shop, target), sizeof row);
-    memset(clash, 0, sizeof *clash);
     memcpy(clash->theirs, change->before, sizeof clash->theirs);
     memcpy(clash->yours, change->after, sizeof clash->yours);
     if (sg_store_last_set(desk->store, target.kind, row, change->field, &clash->step, NULL) != SG_OK)

@@ -16,16 +16,18 @@ static int64_t row_of(const struct sg_shop *shop, struct sg_target target)
 enum sg_status sg_desk_remove(struct sg_desk *desk, const char *key, struct sg_error *error)
 {
     struct sg_target target;
-    char words[SG_WORDS_SIZE];
+    char name[1200], words[SG_WORDS_SIZE];
     enum sg_status status = sg_desk_begin(desk, error);
     if (status != SG_OK)
         return status;
     status = sg_key_find(&desk->held.shop, key, &target, error);
-    if (status == SG_OK)
+    if (status == SG_OK) {
+        sg_key_write(&desk->held.shop, target, name, sizeof name); /* as it is called, however it was typed */
+        snprintf(words, sizeof words, "%.380s removed", name);
         status = sg_store_remove(desk->store, target.kind, row_of(&desk->held.shop, target), error);
+    }
     if (status == SG_OK)
         status = sg_desk_reload(desk, error);
-    snprintf(words, sizeof words, "%.200s removed", key);
     return sg_desk_finish(desk, status, words, error);
 }
 

@@ -1,13 +1,43 @@
 /* Steps of the history: who made them, taking them back, and what others did.
  */
 #include "edit/inside.h"
+#include "sandglass/utf8.h"
 
 #include <stdio.h>
 #include <string.h>
 
+/* As the history writes a name down, so that one's own steps are known again: whole characters, as many as
+ * fit, blanks for those that are not shown. */
+static void clean_name(char *out, size_t size, const char *name)
+{
+    size_t left = strlen(name), used = 0;
+    while (left > 0) {
+        uint32_t code = '?';
+        size_t length = sg_utf8_character(name, left, &code);
+        bool shown = length > 0 && !sg_utf8_hidden(code);
+        size_t room = shown ? length : 1, taken = length > 0 ? length : 1;
+        if (used + room >= size)
+            break;
+        memcpy(out + used, shown ? name : length > 0 ? " " : "?", room);
+        used += room;
+        name += taken;
+        left -= taken;
+    }
+    out[used] = '\0';
+}
+
+static void skip(void *context, const struct sg_step_told *step)
+{
+    struct sg_desk *desk = context;
+    desk->seen = step->id;
+}
+
+/* The watch begins here: what was done before is no news. */
 void sg_desk_sign(struct sg_desk *desk, const char *who)
 {
-    snprintf(desk->who, sizeof desk->who, "%s", who && *who ? who : "somebody");
+    clean_name(desk->who, sizeof desk->who, who && *who ? who : "somebody");
+    if (desk->store && desk->seen == 0)
+        sg_store_history(desk->store, 1, skip, desk, NULL);
 }
 
 /* Seconds since the epoch; the clock is asked only when something is kept. */

@@ -57,20 +57,34 @@ enum sg_status sg_what_if_read(struct sg_desk *desk, const char *name, struct sg
 
 /* ---- showing ---- */
 
-static enum sg_status apply(struct sg_draft *draft, const struct sg_edit *edit, struct sg_error *error)
+enum { TOGETHER = 16 };
+
+/* Edits of one row that follow one another are made together, as `set` makes them: a rule may hold only when
+ * all of them are. A field that comes again starts anew. Returns how many go. */
+static int take_together(const struct sg_edit *edits, int n, const char *assignments[TOGETHER])
 {
-    struct sg_change change;
-    struct sg_target target;
-    const char *assignment = edit->assignment;
-    return sg_draft_set(draft, edit->key, &assignment, 1, &change, &target, error);
+    int taken = 0;
+    while (taken < n && taken < TOGETHER && strcmp(edits[taken].key, edits[0].key) == 0) {
+        const char *next = edits[taken].assignment;
+        for (int i = 0; i < taken; i++)
+            if (strncmp(assignments[i], next, strcspn(next, "=") + 1) == 0)
+                return taken;
+        assignments[taken++] = next;
+    }
+    return taken;
 }
 
 enum sg_status sg_what_if_show(struct sg_draft *draft, const struct sg_what_if_edits *edits,
                                struct sg_error *error)
 {
+    struct sg_change changes[TOGETHER];
+    struct sg_target target;
+    const char *assignments[TOGETHER];
     enum sg_status status = sg_draft_reset(draft, error);
-    for (int i = 0; i < edits->n && status == SG_OK; i++)
-        status = apply(draft, &edits->edits[i], error);
+    for (int i = 0, n; i < edits->n && status == SG_OK; i += n) {
+        n = take_together(&edits->edits[i], edits->n - i, assignments);
+        status = sg_draft_set(draft, edits->edits[i].key, assignments, n, changes, &target, error);
+    }
     return status;
 }
 
@@ -92,12 +106,19 @@ static enum sg_status add_edit(struct sg_what_if_edits *edits, const char *key, 
     return SG_OK;
 }
 
+enum { LONGEST = 100000 }; /* as the file takes it */
+
 static enum sg_status put(struct sg_desk *desk, const char *name, const struct sg_what_if_edits *edits,
                           struct sg_error *error)
 {
     size_t size = 1, used = 0;
     for (int i = 0; i < edits->n; i++)
         size += strlen(edits->edits[i].key) + strlen(edits->edits[i].assignment) + 2;
+    if (size > LONGEST)
+        return sg_fail(error, SG_BAD_DATA,
+                       "what-if \"%.60s\" is full: its changes take more than %d bytes; keep it, or put the "
+                       "rest into another one",
+                       name, LONGEST);
     char *lines = malloc(size);
     if (!lines)
         return sg_fail(error, SG_FAULT, "no memory for a what-if");
@@ -133,13 +154,22 @@ enum sg_status sg_what_if_add(struct sg_desk *desk, struct sg_draft *draft, cons
 enum sg_status sg_what_if_keep(struct sg_desk *desk, const char *name, const struct sg_what_if_edits *edits,
                                struct sg_error *error)
 {
-    struct sg_change *changes = calloc((size_t)edits->n + 1, sizeof *changes);
-    struct sg_clash clash;
+    struct sg_change changes[TOGETHER];
+    struct sg_target target;
+    const char *assignments[TOGETHER];
     char words[SG_WORDS_SIZE];
-    if (!changes)
-        return sg_fail(error, SG_FAULT, "no memory for a what-if");
-    snprintf(words, sizeof words, "what-if %.100s, %d changes", name, edits->n);
-    enum sg_status status = sg_desk_keep(desk, edits->edits, edits->n, words, changes, &clash, error);
-    free(changes);
-    return status == SG_OK ? sg_store_what_if_drop(desk->store, name, error) : status;
+    enum sg_status status = sg_desk_begin(desk, error);
+    if (status != SG_OK)
+        return status;
+    for (int i = 0, n; i < edits->n && status == SG_OK; i += n) {
+        const char *key = edits->edits[i].key;
+        n = take_together(&edits->edits[i], edits->n - i, assignments);
+        status = sg_held_set(&desk->held, key, assignments, n, changes, &target, error);
+        if (status == SG_OK)
+            status = sg_desk_write(desk, target, changes, n, error);
+    }
+    if (status == SG_OK) /* in the same transaction: kept and dropped, or neither */
+        status = sg_store_what_if_drop(desk->store, name, error);
+    snprintf(words, sizeof words, "what-if %.240s, %d change%s", name, edits->n, edits->n == 1 ? "" : "s");
+    return sg_desk_finish(desk, status, words, error);
 }
