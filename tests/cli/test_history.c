@@ -291,7 +291,7 @@ static bool kill_in_round(struct running running, int round, double whole_s)
             break;
     if (round % 2)
         start = seconds_now();
-    wait_s = round % 2 ? (round / 2) * 3e-4 : wait_s;
+    wait_s = round % 2 ? (round / 2) * 3e-5 : wait_s;
     while (seconds_now() < start + wait_s)
         ;
     kill(running.pid, SIGKILL);
