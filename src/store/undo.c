@@ -18,36 +18,18 @@ static int by_id(const void *a, const void *b)
     return (x > y) - (x < y);
 }
 
-/* The columns that make a job's place. */
-static enum sg_status place_columns(struct sg_undo *undo, uint64_t *position, uint64_t *both)
-{
-    int place = 0, shift = 0;
-    enum sg_status status = sg_column_number(undo->store, SG_KIND_JOB, "position", &place, undo->error);
-    if (status == SG_OK)
-        status = sg_column_number(undo->store, SG_KIND_JOB, "shift_id", &shift, undo->error);
-    *position = sg_column_bit(place);
-    *both = sg_column_bit(place) | sg_column_bit(shift);
-    return status;
-}
-
 /* The jobs that came back or were moved back have their places; the others make room. */
 static enum sg_status settle_jobs(struct sg_undo *undo, const struct sg_touches *touches)
 {
-    uint64_t position, place;
     int n_fixed = 0;
-    enum sg_status status = place_columns(undo, &position, &place);
-    if (status != SG_OK)
-        return status;
     int64_t *fixed = malloc(((size_t)touches->n + 1) * sizeof *fixed);
     if (!fixed)
         return sg_fail(undo->error, SG_FAULT, "no memory to order the jobs of %s", undo->store->path);
-    for (int i = 0; i < touches->n; i++) {
-        const struct sg_touch *touch = &touches->at[i];
-        if (touch->kind == SG_KIND_JOB && touch->op != SQLITE_DELETE && touch->columns & place)
-            fixed[n_fixed++] = touch->row;
-    }
+    for (int i = 0; i < touches->n; i++)
+        if (touches->at[i].kind == SG_KIND_JOB && touches->at[i].op != SQLITE_DELETE)
+            fixed[n_fixed++] = touches->at[i].row;
     qsort(fixed, (size_t)n_fixed, sizeof *fixed, by_id);
-    status = sg_places_settle(undo->store, fixed, n_fixed, undo->error);
+    enum sg_status status = sg_places_settle(undo->store, fixed, n_fixed, undo->error);
     free(fixed);
     return status;
 }
@@ -144,15 +126,18 @@ static enum sg_status find_step(struct sg_undo *undo)
 static enum sg_status read_changes(struct sg_undo *undo)
 {
     struct sg_span_touched span;
-    uint64_t place;
+    int position = 0;
     enum sg_status status = sg_changes_read(undo->store, undo->base, &undo->changes, undo->error);
     if (status == SG_OK)
         status = sg_touches_of(undo->store, &undo->changes, &undo->touches, undo->error);
     if (status != SG_OK || undo->touches.n == 0)
         return status;
     qsort(undo->touches.at, (size_t)undo->touches.n, sizeof *undo->touches.at, sg_touch_compare);
-    bool jobs = sg_touches_span(&undo->touches, SG_KIND_JOB, &span) && span.came_or_went;
-    return jobs ? place_columns(undo, &undo->loose, &place) : SG_OK;
+    if (!sg_touches_span(&undo->touches, SG_KIND_JOB, &span) || !span.came_or_went)
+        return SG_OK;
+    status = sg_column_number(undo->store, SG_KIND_JOB, "position", &position, undo->error);
+    undo->loose = sg_column_bit(position);
+    return status;
 }
 
 /* Write what the applying changed as a row of the history. */

@@ -315,6 +315,12 @@ END_TEST
 
 START_TEST(rows_numbers_are_never_given_twice)
 {
+    begin(store); /* the last row, which no step has touched, and a new one in the same step */
+    ck_assert_int_eq(sg_store_remove(store, SG_KIND_JOB, 5, &error), SG_OK);
+    ck_assert_int_eq(put_job(store, "2605"), 6);
+    keep(store, "anna", 0, "another job 2605");
+    undoes(store, "anna", 0, "another job 2605");
+    is_as_at_start();
     int64_t first = add_job(store, "anna", 1, "2606", "added job 2606");
     undoes(store, "anna", 2, "added job 2606");
     int64_t second = add_job(store, "office", 3, "2607", "added job 2607");
