@@ -17,11 +17,13 @@ struct sg_compare_row {
     const char *title; /* as shown: "shift ends" */
     enum sg_compare_shape shape;
     enum sg_dimension dimension;
-    double (*value)(const struct sg_plan *plan); /* NaN: not known */
+    /* NaN: not known. job is an index into the plan's jobs; rows of the shift do not look at it. */
+    double (*value)(const struct sg_plan *plan, int32_t job);
 };
 
-/* The rows, ended by a NULL name.  */
+/* The rows of a shift, and those of one job in it, ended by a NULL name.  */
 extern const struct sg_compare_row sg_compare_rows[];
+extern const struct sg_compare_row sg_compare_job_rows[];
 
 /* Seconds by which `after` ends earlier than `before`; an end that becomes known is worth more than any, one
  * that is lost less. NaN where neither ends. */

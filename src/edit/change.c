@@ -17,29 +17,33 @@ enum sg_status sg_desk_begin(struct sg_desk *desk, struct sg_error *error)
 
 /* ---- set ---- */
 
-enum sg_status sg_desk_write(struct sg_desk *desk, struct sg_target target, const struct sg_change *changes,
-                             int n, struct sg_error *error)
+enum sg_status sg_desk_write_fields(struct sg_desk *desk, struct sg_target target,
+                                    const struct sg_change *changes, int n, bool *moved,
+                                    struct sg_error *error)
 {
     const struct sg_field *fields[64];
     int n_fields = 0;
-    bool moved = false;
     for (int i = 0; i < n && n_fields < 64; i++) {
         bool place = target.kind == SG_KIND_JOB && (strcmp(changes[i].field->name, "shift") == 0 ||
                                                     strcmp(changes[i].field->name, "order") == 0);
         if (!place)
             fields[n_fields++] = changes[i].field;
-        moved = moved || place;
+        *moved = *moved || place;
     }
     int64_t row;
     const void *record = sg_target_record(&desk->held.shop, target);
     memcpy(&row, record, sizeof row); /* every record starts with its row */
-    enum sg_status status = SG_OK;
-    if (n_fields > 0)
-        status =
-            sg_store_update(desk->store, target.kind, row, &desk->held.shop, record, fields, n_fields, error);
-    if (status == SG_OK && moved)
-        status = sg_store_orders(desk->store, &desk->held.shop, error);
-    return status;
+    return n_fields > 0 ? sg_store_update(desk->store, target.kind, row, &desk->held.shop, record, fields,
+                                          n_fields, error)
+                        : SG_OK;
+}
+
+enum sg_status sg_desk_write(struct sg_desk *desk, struct sg_target target, const struct sg_change *changes,
+                             int n, struct sg_error *error)
+{
+    bool moved = false;
+    enum sg_status status = sg_desk_write_fields(desk, target, changes, n, &moved, error);
+    return status == SG_OK && moved ? sg_store_orders(desk->store, &desk->held.shop, error) : status;
 }
 
 enum sg_status sg_desk_set(struct sg_desk *desk, const char *key, const char *const *assignments, int n,
@@ -68,70 +72,10 @@ enum sg_status sg_desk_set(struct sg_desk *desk, const char *key, const char *co
     return status;
 }
 
-/* ---- several rows at once ---- */
-
-/* Whether a field is still what an edit was based on. */
-static bool still_as_before(struct sg_desk *desk, const struct sg_edit *edit, const struct sg_change *change,
-                            struct sg_target target, struct sg_clash *clash)
-{
-    if (!edit->before || strncmp(edit->before, change->before, sizeof change->before - 1) == 0)
-        return true; /* what is shown is cut to fit */
-    int64_t row;
-    memcpy(&row, sg_target_record(&desk->held.shop, target), sizeof row);
-    memcpy(clash->theirs, change->before, sizeof clash->theirs);
-    memcpy(clash->yours, change->after, sizeof clash->yours);
-    if (sg_store_last_set(desk->store, target.kind, row, change->field, &clash->step, NULL) != SG_OK)
-        memset(&clash->step, 0, sizeof clash->step);
-    return false;
-}
-
-static enum sg_status keep_one(struct sg_desk *desk, const struct sg_edit *edit, struct sg_change *change,
-                               struct sg_clash *clash, struct sg_error *error)
-{
-    struct sg_target target;
-    const char *assignment = edit->assignment;
-    enum sg_status status = sg_held_set(&desk->held, edit->key, &assignment, 1, change, &target, error);
-    if (status == SG_OK && !still_as_before(desk, edit, change, target, clash))
-        return sg_fail(error, SG_NO, "%s set %s of %.80s to %.60s while you typed %.60s",
-                       clash->step.id ? clash->step.who : "somebody", change->field->name, edit->key,
-                       clash->theirs, clash->yours);
-    return status == SG_OK ? sg_desk_write(desk, target, change, 1, error) : status;
-}
-
-enum sg_status sg_desk_keep(struct sg_desk *desk, const struct sg_edit *edits, int n, const char *words,
-                            struct sg_change *changes, struct sg_clash *clash, struct sg_error *error)
-{
-    char made[SG_WORDS_SIZE] = "";
-    enum sg_status status = sg_desk_begin(desk, error);
-    if (status != SG_OK)
-        return status;
-    for (int i = 0; i < n && status == SG_OK; i++) {
-        size_t used = strlen(made);
-        clash->edit = i;
-        status = keep_one(desk, &edits[i], &changes[i], clash, error);
-        if (status == SG_OK && used + 3 < sizeof made) {
-            used += (size_t)snprintf(made + used, sizeof made - used, "%s", used ? "; " : "");
-            sg_change_words(edits[i].key, &changes[i], 1, made + used, sizeof made - used);
-        }
-    }
-    return sg_desk_finish(desk, status, words ? words : made, error);
-}
-
 /* ---- add ---- */
 
-/* A record of any kind, in memory of its own until it is written. */
-union record {
-    struct sg_job job;
-    struct sg_stock stock;
-    struct sg_part part;
-    struct sg_shift shift;
-    struct sg_head head;
-    struct sg_material material;
-    struct sg_chore chore;
-};
-
 static void make_fresh(const struct sg_desk *desk, enum sg_kind kind, const char *id, int32_t today,
-                       union record *record)
+                       union sg_record *record)
 {
     memset(record, 0, sizeof *record);
     switch (kind) {
@@ -181,8 +125,8 @@ static int32_t jobs_in(const struct sg_shop *shop, int32_t shift)
 }
 
 /* The row that the new one hangs on, and its place there. */
-static enum sg_status place(struct sg_desk *desk, enum sg_kind kind, const char *parent, union record *record,
-                            int64_t *parent_row, struct sg_error *error)
+static enum sg_status place(struct sg_desk *desk, enum sg_kind kind, const char *parent,
+                            union sg_record *record, int64_t *parent_row, struct sg_error *error)
 {
     struct sg_target on;
     *parent_row = 0;
@@ -246,7 +190,7 @@ static enum sg_status insert_job(struct sg_desk *desk, struct sg_job *job, bool 
 }
 
 static enum sg_status add_row(struct sg_desk *desk, enum sg_kind kind, const char *parent,
-                              union record *record, const char *const *assignments, int n,
+                              union sg_record *record, const char *const *assignments, int n,
                               struct sg_change *changes, int64_t *row, struct sg_error *error)
 {
     int64_t parent_row;
@@ -268,7 +212,7 @@ enum sg_status sg_desk_add(struct sg_desk *desk, enum sg_kind kind, const char *
                            const char *const *assignments, int n, int32_t today, struct sg_change *changes,
                            struct sg_target *target, struct sg_error *error)
 {
-    union record record;
+    union sg_record record;
     int64_t row = 0;
     enum sg_status status = kind == SG_KIND_STOCK ? SG_OK : sg_key_check(kind, id, error);
     if (status != SG_OK || (status = sg_desk_begin(desk, error)) != SG_OK)

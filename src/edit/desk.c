@@ -19,6 +19,8 @@ enum sg_status sg_desk_reload(struct sg_desk *desk, struct sg_error *error)
     sg_arena_free(&desk->held.arena);
     desk->held.arena = arena;
     desk->held.shop = shop;
+    if (desk->own_units)
+        desk->held.shop.units = desk->units;
     sg_calendar_fill_all(&desk->held.shop);
     return SG_OK;
 }
@@ -33,6 +35,10 @@ enum sg_status sg_desk_open(const char *path, enum sg_store_mode mode, struct sg
     }
     sg_desk_sign(desk, NULL);
     enum sg_status status = sg_store_open(path, mode, &desk->store, error);
+    /* Before the shop is read: what comes in between is shown and still told. A history that cannot be read
+     * is no reason to close the file: `check` tells. */
+    if (status == SG_OK && sg_desk_watch(desk, error) == SG_BUSY)
+        status = SG_BUSY;
     if (status == SG_OK)
         status = sg_desk_reload(desk, error);
     if (status != SG_OK) {
@@ -50,6 +56,7 @@ void sg_desk_close(struct sg_desk *desk)
     sg_store_close(desk->store);
     sg_planner_free(desk->planner);
     sg_arena_free(&desk->held.arena);
+    free(desk->own);
     free(desk);
 }
 
@@ -67,4 +74,15 @@ enum sg_status sg_desk_plan(struct sg_desk *desk, int32_t shift, const struct sg
                             struct sg_error *error)
 {
     return sg_plan_shift(desk->planner, &desk->held.shop, shift, out, error);
+}
+
+const char *sg_desk_who(const struct sg_desk *desk)
+{
+    return desk->who;
+}
+
+void sg_desk_units(struct sg_desk *desk, enum sg_unit_system units)
+{
+    desk->own_units = true;
+    desk->units = desk->held.shop.units = units;
 }

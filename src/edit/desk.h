@@ -28,6 +28,13 @@ void sg_desk_close(struct sg_desk *desk);
 const struct sg_shop *sg_desk_shop(const struct sg_desk *desk);
 struct sg_store *sg_desk_store(struct sg_desk *desk);
 
+/* Who signs what is changed. */
+const char *sg_desk_who(const struct sg_desk *desk);
+
+/* Show and read bare numbers in these units from now on, whatever the shop's own are; the file keeps its own.
+ */
+void sg_desk_units(struct sg_desk *desk, enum sg_unit_system units);
+
 /* Its plan for a shift; valid until the next call on the desk. */
 enum sg_status sg_desk_plan(struct sg_desk *desk, int32_t shift, const struct sg_plan **out,
                             struct sg_error *error);
@@ -60,7 +67,8 @@ enum sg_status sg_desk_add(struct sg_desk *desk, enum sg_kind kind, const char *
 struct sg_edit {
     char key[1200];
     char assignment[300];
-    const char *before; /* what it was based on, as shown; NULL: whatever it is */
+    const char *longer; /* the assignment where it has no room there, borrowed; else NULL */
+    const char *before; /* what it was based on, as sg_field_show writes it, whole; NULL: whatever it is */
 };
 
 /* A field that somebody else set while it was being typed. */
@@ -70,7 +78,9 @@ struct sg_clash {
     struct sg_step_told step; /* theirs: who, when, words; id 0 where the history does not say */
 };
 
-/* Keep edits of any number of rows as one step; all of them or none. words
+/* Keep edits of any number of rows as one step; all of them or none: the rules
+ * are asked when all are made, so the start, end and breaks of a shift may come
+ * together. Edits of one row that follow one another are one change of it. words
  * NULL: made from the changes. changes gets n entries. SG_NO with *clash
  * filled, and nothing kept, where a field is no longer what an edit's `before`
  * says. */
@@ -99,9 +109,12 @@ void sg_desk_sign(struct sg_desk *desk, const char *who);
 enum sg_status sg_desk_undo(struct sg_desk *desk, struct sg_step_told *told, struct sg_error *error);
 enum sg_status sg_desk_redo(struct sg_desk *desk, struct sg_step_told *told, struct sg_error *error);
 
-/* Look whether somebody else changed the file since the last look: if so the
- * desk shows it as it is now, say is called for each step of others since, and
- * *moved is true. Cheap enough for ten times a second. */
+/* Look whether the file was changed by another than this desk since it was
+ * opened or looked at last, be it under the same name: if so the desk shows it
+ * as it is now, say is called for each step of others since, and *moved is
+ * true. Cheap enough for ten times a second. On failure (SG_BUSY) *moved says
+ * whether the desk shows the file anew all the same, and what was not told is
+ * told by a later look. */
 enum sg_status sg_desk_look(struct sg_desk *desk, bool *moved,
                             void (*say)(void *context, const struct sg_step_told *step), void *context,
                             struct sg_error *error);

@@ -3,6 +3,7 @@
 #include "edit/inside.h"
 #include "sandglass/rules.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -10,26 +11,8 @@ struct sg_draft {
     struct sg_desk *desk;
     struct sg_held held; /* strings stay the desk's; what is typed lies in the arena here */
     struct sg_planner *planner;
+    int32_t moved; /* how far the job that was looked for last stands from its kept place */
 };
-
-/* What a record is when a change of it fails. */
-union record {
-    struct sg_job job;
-    struct sg_stock stock;
-    struct sg_part part;
-    struct sg_shift shift;
-    struct sg_machine machine;
-    struct sg_head head;
-    struct sg_material material;
-    struct sg_chore chore;
-};
-
-static int64_t row_of(const void *record)
-{
-    int64_t row;
-    memcpy(&row, record, sizeof row); /* every record starts with its row */
-    return row;
-}
 
 /* An array of the kept shop in memory of the draft's own. */
 static void *copy(struct sg_arena *arena, const void *array, int32_t n, size_t item)
@@ -57,6 +40,7 @@ static bool copy_shop(struct sg_held *held, const struct sg_shop *kept)
 enum sg_status sg_draft_reset(struct sg_draft *draft, struct sg_error *error)
 {
     sg_arena_free(&draft->held.arena);
+    draft->moved = 0;
     if (!copy_shop(&draft->held, &draft->desk->held.shop))
         return sg_fail(error, SG_FAULT, "no memory for a draft of %d parts", draft->desk->held.shop.n_parts);
     return SG_OK;
@@ -103,23 +87,42 @@ enum sg_status sg_draft_plan(struct sg_draft *draft, int32_t shift, const struct
     return sg_plan_shift(draft->planner, &draft->held.shop, shift, out, error);
 }
 
-/* The kept record of the draft's row `target`: a job moved in the draft takes its stocks and parts to other
- * places than the kept ones. */
-static const void *kept_record(const struct sg_draft *draft, struct sg_target target)
+/* Where the job with that row is kept: mostly as far from its place in the draft as the one before;
+ * SG_UNKNOWN if nowhere. */
+static int32_t kept_job(struct sg_draft *draft, int32_t job)
 {
     const struct sg_shop *kept = &draft->desk->held.shop;
-    const int32_t counts[SG_KINDS] = {
-        [SG_KIND_JOB] = kept->n_jobs, [SG_KIND_STOCK] = kept->n_stocks, [SG_KIND_PART] = kept->n_parts};
-    const void *same_place = sg_target_record(kept, target);
-    int64_t wanted = row_of(sg_target_record(&draft->held.shop, target));
-    if (row_of(same_place) == wanted)
-        return same_place;
-    for (int32_t i = 0; i < counts[target.kind]; i++) {
-        const void *record = sg_target_record(kept, (struct sg_target){target.kind, i});
-        if (row_of(record) == wanted)
-            return record;
-    }
-    return same_place;
+    int64_t row = draft->held.shop.jobs[job].row;
+    int32_t near = job + draft->moved;
+    if (near >= 0 && near < kept->n_jobs && kept->jobs[near].row == row)
+        return near;
+    for (int32_t i = 0; i < kept->n_jobs; i++)
+        if (kept->jobs[i].row == row) {
+            draft->moved = i - job;
+            return i;
+        }
+    return SG_UNKNOWN;
+}
+
+/* The kept record of the draft's row `target`: a job moved in the draft takes its stocks and parts to other
+ * places than the kept ones, each in the order that they had. */
+static const void *kept_record(struct sg_draft *draft, struct sg_target target)
+{
+    const struct sg_shop *kept = &draft->desk->held.shop, *shop = &draft->held.shop;
+    bool part = target.kind == SG_KIND_PART, stock = target.kind == SG_KIND_STOCK;
+    if (!part && !stock && target.kind != SG_KIND_JOB)
+        return sg_target_record(kept, target);
+    int32_t in_draft = part ? shop->parts[target.index].stock : target.index;
+    int32_t job = part || stock ? shop->stocks[in_draft].job : target.index, found = kept_job(draft, job);
+    if (found == SG_UNKNOWN)
+        return sg_target_record(shop, target);
+    if (!part && !stock)
+        return &kept->jobs[found];
+    const struct sg_stock *in = &kept->stocks[kept->jobs[found].first_stock];
+    in += in_draft - shop->jobs[job].first_stock;
+    return part
+               ? (const void *)&kept->parts[in->first_part + target.index - shop->stocks[in_draft].first_part]
+               : in;
 }
 
 /* A text that is typed lies in the arena here, without the blanks around it. */
@@ -136,46 +139,60 @@ static void own_text(struct sg_draft *draft, struct sg_typed *typed)
     strcpy(typed->text, "no memory for a text");
 }
 
-/* Put a value into the draft; false where the rules refuse it, the record is then as it was. */
-static bool put_by_the_rules(struct sg_draft *draft, struct sg_target target, const struct sg_field *field,
-                             const struct sg_value *value, struct sg_error *error)
+static void put_kept(struct sg_draft *draft, const struct sg_target *targets, int n,
+                     const struct sg_field *field)
 {
-    struct sg_value before;
-    void *record = sg_target_record(&draft->held.shop, target);
-    sg_field_get(field, record, &before);
-    sg_field_put(field, record, value);
-    if (sg_rules_check(target.kind, record, &draft->held.shop, error) == SG_OK)
-        return true;
-    sg_field_put(field, record, &before);
-    return false;
+    for (int i = 0; i < n; i++) {
+        struct sg_value kept;
+        sg_field_get(field, kept_record(draft, targets[i]), &kept);
+        sg_field_put(field, sg_target_record(&draft->held.shop, targets[i]), &kept);
+    }
+}
+
+/* Put a value into the rows; false, with what would be right, where the rules refuse it in one of them. */
+static bool put_by_the_rules(struct sg_draft *draft, const struct sg_target *targets, int n,
+                             const struct sg_field *field, struct sg_typed *typed)
+{
+    struct sg_error error;
+    char key[1200];
+    for (int i = 0; i < n; i++) {
+        void *record = sg_target_record(&draft->held.shop, targets[i]);
+        sg_field_put(field, record, &typed->value);
+        if (sg_rules_check(targets[i].kind, record, &draft->held.shop, &error) == SG_OK)
+            continue;
+        sg_key_write(&draft->held.shop, targets[i], key, sizeof key);
+        snprintf(typed->text, sizeof typed->text, "%.80s%s%s", n > 1 ? key : "", n > 1 ? ": " : "",
+                 error.text);
+        return false;
+    }
+    return true;
+}
+
+void sg_draft_type_rows(struct sg_draft *draft, const struct sg_target *targets, int n,
+                        const struct sg_field *field, const char *text, struct sg_typed *typed)
+{
+    put_kept(draft, targets, n, field);
+    sg_field_read(field, &draft->held.shop, text, typed);
+    if (typed->state == SG_PARSE_WHOLE && field->type == SG_FIELD_TEXT && !typed->value.none)
+        own_text(draft, typed);
+    if (typed->state == SG_PARSE_WHOLE && !put_by_the_rules(draft, targets, n, field, typed)) {
+        typed->state = SG_PARSE_WRONG;
+        put_kept(draft, targets, n, field);
+    }
+    for (int i = 0; i < n; i++)
+        sg_held_fill(&draft->held.shop, targets[i]);
 }
 
 void sg_draft_type(struct sg_draft *draft, struct sg_target target, const struct sg_field *field,
                    const char *text, struct sg_typed *typed)
 {
-    struct sg_error error;
-    struct sg_value kept;
-    sg_field_get(field, kept_record(draft, target), &kept);
-    sg_field_put(field, sg_target_record(&draft->held.shop, target), &kept);
-    sg_field_read(field, &draft->held.shop, text, typed);
-    if (typed->state == SG_PARSE_WHOLE && field->type == SG_FIELD_TEXT && !typed->value.none)
-        own_text(draft, typed);
-    if (typed->state == SG_PARSE_WHOLE && !put_by_the_rules(draft, target, field, &typed->value, &error)) {
-        typed->state = SG_PARSE_WRONG;
-        strncpy(typed->text, error.text, sizeof typed->text - 1);
-        typed->text[sizeof typed->text - 1] = '\0';
-    }
-    if (target.kind == SG_KIND_SHIFT)
-        sg_calendar_fill(&draft->held.shop.shifts[target.index]);
-    if (target.kind == SG_KIND_JOB)
-        draft->held.shop.jobs[target.index].due_epoch =
-            sg_moment_epoch(draft->held.shop.jobs[target.index].due);
+    sg_draft_type_rows(draft, &target, 1, field, text, typed);
 }
 
 enum sg_status sg_draft_set(struct sg_draft *draft, const char *key, const char *const *assignments, int n,
                             struct sg_change *changes, struct sg_target *target, struct sg_error *error)
 {
-    union record before;
+    union sg_record before;
     struct sg_target found;
     enum sg_status status = sg_key_find(&draft->held.shop, key, &found, error);
     if (status != SG_OK)
@@ -187,5 +204,22 @@ enum sg_status sg_draft_set(struct sg_draft *draft, const char *key, const char 
         *target = found;
     else if (status != SG_FAULT) /* no memory to order jobs: they stand elsewhere by now */
         memcpy(record, &before, sg_kind_size(found.kind));
+    return status;
+}
+
+enum sg_status sg_draft_edit(struct sg_draft *draft, const struct sg_edit *edits, int n,
+                             struct sg_change *changes, struct sg_error *error)
+{
+    int clash = 0;
+    enum sg_status status = sg_draft_reset(draft, error);
+    if (status != SG_OK)
+        return status;
+    status = sg_held_edit(&draft->held, edits, n, changes, &clash, error);
+    if (status == SG_NO)
+        status =
+            sg_fail(error, SG_NO, "%s of %.80s is %.60s by now, no longer %.60s", changes[clash].field->name,
+                    edits[clash].key, changes[clash].before, edits[clash].before);
+    if (status != SG_OK)
+        sg_draft_reset(draft, NULL);
     return status;
 }

@@ -32,8 +32,19 @@ const struct sg_shop *sg_draft_kept(const struct sg_draft *draft);
 void sg_draft_type(struct sg_draft *draft, struct sg_target target, const struct sg_field *field,
                    const char *text, struct sg_typed *typed);
 
+/* The same text typed into one field of several rows of its kind: all of them get it, or all have their kept
+ * values back and typed says why; where one row's rule refuses it, with that row's key. */
+void sg_draft_type_rows(struct sg_draft *draft, const struct sg_target *targets, int n,
+                        const struct sg_field *field, const char *text, struct sg_typed *typed);
+
 /* Assign F=V, ... to a row of the draft, all or none; like sg_desk_set, but only here. */
 enum sg_status sg_draft_set(struct sg_draft *draft, const char *key, const char *const *assignments, int n,
                             struct sg_change *changes, struct sg_target *target, struct sg_error *error);
+
+/* Make the draft the kept shop with these edits and nothing else, by the rules of sg_desk_keep. changes gets
+ * n entries. On failure the draft is the kept shop; SG_NO where a field is no longer what an edit's `before`
+ * says. */
+enum sg_status sg_draft_edit(struct sg_draft *draft, const struct sg_edit *edits, int n,
+                             struct sg_change *changes, struct sg_error *error);
 
 #endif

@@ -35,6 +35,20 @@ static enum sg_status find_field(enum sg_kind kind, const char *assignment, cons
     return SG_OK;
 }
 
+enum sg_status sg_key_find_whole(const struct sg_shop *shop, const char *key, struct sg_target *out,
+                                 struct sg_error *error)
+{
+    int beginnings = 0;
+    const char *colon = strchr(key, ':');
+    enum sg_status status = sg_key_find(shop, key, out, error);
+    if (status == SG_OK && out->kind == SG_KIND_MATERIAL)
+        sg_find_material(shop, colon + 1, &beginnings); /* 0 where the whole name or an alias matched */
+    if (beginnings == 0)
+        return status;
+    return sg_fail(error, SG_BAD_DATA, "%.80s is only the beginning of material:%s: type the whole name", key,
+                   shop->materials[out->index].name);
+}
+
 /* Text values outlive the caller's: they go into the shop's memory. */
 static enum sg_status own_text(struct sg_held *held, struct sg_typed *typed, struct sg_error *error)
 {
@@ -92,6 +106,24 @@ enum sg_status sg_change_once(const struct sg_change *changes, int n, struct sg_
     return SG_OK;
 }
 
+void sg_held_fill(struct sg_shop *shop, struct sg_target target)
+{
+    if (target.kind == SG_KIND_SHIFT)
+        sg_calendar_fill(&shop->shifts[target.index]);
+    if (target.kind == SG_KIND_JOB)
+        shop->jobs[target.index].due_epoch = sg_moment_epoch(shop->jobs[target.index].due);
+}
+
+enum sg_status sg_held_settle(struct sg_held *held, struct sg_target *target, const struct sg_change *changes,
+                              int n, struct sg_error *error)
+{
+    bool shift = sg_change_has(changes, n, "shift"), order = sg_change_has(changes, n, "order");
+    sg_held_fill(&held->shop, *target);
+    return target->kind == SG_KIND_JOB && (shift || order)
+               ? sg_held_place_job(held, &target->index, !order, error)
+               : SG_OK;
+}
+
 /* Assign everything to the record in memory and check the rules; nothing is written. */
 static enum sg_status assign_all(struct sg_held *held, struct sg_target *target,
                                  const char *const *assignments, int n, struct sg_change *changes,
@@ -107,14 +139,7 @@ static enum sg_status assign_all(struct sg_held *held, struct sg_target *target,
     enum sg_status status = sg_change_once(changes, n, error);
     if (status == SG_OK)
         status = sg_rules_check(target->kind, record, &held->shop, error);
-    if (status == SG_OK && target->kind == SG_KIND_JOB) {
-        bool shift = sg_change_has(changes, n, "shift"), order = sg_change_has(changes, n, "order");
-        if (shift || order)
-            status = sg_held_place_job(held, &target->index, !order, error);
-    }
-    if (status == SG_OK)
-        sg_calendar_fill_all(&held->shop);
-    return status;
+    return status == SG_OK ? sg_held_settle(held, target, changes, n, error) : status;
 }
 
 enum sg_status sg_held_set(struct sg_held *held, const char *key, const char *const *assignments, int n,

@@ -11,9 +11,26 @@ struct sg_held {
     struct sg_shop shop;
 };
 
+/* Room for a record of any kind. */
+union sg_record {
+    struct sg_job job;
+    struct sg_stock stock;
+    struct sg_part part;
+    struct sg_shift shift;
+    struct sg_machine machine;
+    struct sg_head head;
+    struct sg_material material;
+    struct sg_chore chore;
+};
+
 struct sg_desk {
+    bool own_units; /* shown in other units than the shop's own: */
+    enum sg_unit_system units;
     char who[SG_WHO_SIZE]; /* signs the steps */
-    int64_t seen;          /* the last step of the history that this desk has told or made */
+    int64_t seen; /* the last step of the history that was there at the opening, was told or was made */
+    int64_t *own; /* steps made here that stand behind others' steps which are not told yet */
+    int n_own, own_room;
+    bool stale; /* the file moved, and not all of that is shown and told yet */
     struct sg_store *store;
     struct sg_held held;
     struct sg_planner *planner;
@@ -25,6 +42,37 @@ struct sg_desk {
  */
 enum sg_status sg_held_set(struct sg_held *held, const char *key, const char *const *assignments, int n,
                            struct sg_change *changes, struct sg_target *target, struct sg_error *error);
+
+/* Put the row where its shift and order say, if they are among the changes, and fill its calendar. target
+ * becomes where it stands then. */
+enum sg_status sg_held_settle(struct sg_held *held, struct sg_target *target, const struct sg_change *changes,
+                              int n, struct sg_error *error);
+
+/* Fill the calendar of a shift, the due_epoch of a job. */
+void sg_held_fill(struct sg_shop *shop, struct sg_target target);
+
+/* ---- edits of several rows (edits.c) ---- */
+
+/* How many edits are made at once: those of one row that follow one another, up to a field that comes again.
+ */
+int sg_edits_together(const struct sg_edit *edits, int n);
+
+/* Make the edits in memory. The rules are asked when all are made, since a rule may hold only then. changes
+ * gets n entries. SG_NO without a sentence, and *clash and its change say which, where a field is not as its
+ * edit's `before` says; nothing is changed then. On another failure the shop may be half changed. */
+enum sg_status sg_held_edit(struct sg_held *held, const struct sg_edit *edits, int n,
+                            struct sg_change *changes, int *clash, struct sg_error *error);
+
+/* The same in the desk's shop, and written into the open transaction. words (may be NULL) gets the changes in
+ * words, as long as they fit. */
+enum sg_status sg_desk_edit(struct sg_desk *desk, const struct sg_edit *edits, int n,
+                            struct sg_change *changes, int *clash, char *words, size_t size,
+                            struct sg_error *error);
+
+/* sg_key_find for what cannot be taken lightly: the whole name of a material or a whole alias, whatever the
+ * case, not its beginning. */
+enum sg_status sg_key_find_whole(const struct sg_shop *shop, const char *key, struct sg_target *out,
+                                 struct sg_error *error);
 
 /* Read the file anew. On failure the desk is as it was. */
 enum sg_status sg_desk_reload(struct sg_desk *desk, struct sg_error *error);
@@ -43,9 +91,16 @@ enum sg_status sg_desk_finish(struct sg_desk *desk, enum sg_status status, const
 void sg_change_words(const char *key, const struct sg_change *changes, int n, char *out, size_t size);
 
 /* Write the fields that changed of a row of the shop in memory, in the open
- * transaction. */
+ * transaction; with sg_desk_write_fields all but the places of jobs, and *moved
+ * becomes true where those are to be written (sg_store_orders). */
 enum sg_status sg_desk_write(struct sg_desk *desk, struct sg_target target, const struct sg_change *changes,
                              int n, struct sg_error *error);
+enum sg_status sg_desk_write_fields(struct sg_desk *desk, struct sg_target target,
+                                    const struct sg_change *changes, int n, bool *moved,
+                                    struct sg_error *error);
+
+/* The watch begins: what stands in the history now is no news. */
+enum sg_status sg_desk_watch(struct sg_desk *desk, struct sg_error *error);
 
 /* Seconds since the epoch by the clock, for what is signed. */
 double sg_desk_now(void);

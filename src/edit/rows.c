@@ -1,17 +1,9 @@
 /* Whole rows: removed, copied, moved. */
-#include "edit/inside.h"
+#include "edit/clip_inside.h"
 #include "sandglass/rules.h"
 
 #include <stdio.h>
 #include <string.h>
-
-/* A row's id in the file: every record starts with it. */
-static int64_t row_of(const struct sg_shop *shop, struct sg_target target)
-{
-    int64_t row;
-    memcpy(&row, sg_target_record(shop, target), sizeof row);
-    return row;
-}
 
 enum sg_status sg_desk_remove(struct sg_desk *desk, const char *key, struct sg_error *error)
 {
@@ -20,11 +12,11 @@ enum sg_status sg_desk_remove(struct sg_desk *desk, const char *key, struct sg_e
     enum sg_status status = sg_desk_begin(desk, error);
     if (status != SG_OK)
         return status;
-    status = sg_key_find(&desk->held.shop, key, &target, error);
+    status = sg_key_find_whole(&desk->held.shop, key, &target, error);
     if (status == SG_OK) {
         sg_key_write(&desk->held.shop, target, name, sizeof name); /* as it is called, however it was typed */
         snprintf(words, sizeof words, "%.380s removed", name);
-        status = sg_store_remove(desk->store, target.kind, row_of(&desk->held.shop, target), error);
+        status = sg_store_remove(desk->store, target.kind, sg_row_of(&desk->held.shop, target), error);
     }
     if (status == SG_OK)
         status = sg_desk_reload(desk, error);
@@ -119,26 +111,14 @@ static enum sg_status copy_part_to(struct copying *c, const char *to)
 /* shift:A to shift:B, and so on: the same kind, another name. */
 static enum sg_status copy_named(struct copying *c, const char *to)
 {
-    union {
-        struct sg_shift shift;
-        struct sg_head head;
-        struct sg_material material;
-        struct sg_chore chore;
-    } copy;
+    union sg_record copy;
     const char *word = sg_kind_word(c->from.kind), *name = to + strlen(word) + 1;
     if (strncmp(to, word, strlen(word)) != 0 || to[strlen(word)] != ':')
         return sg_fail(c->error, SG_BAD_DATA, "a %s is copied to %s:NAME", word, word);
     enum sg_status status = sg_key_check(c->from.kind, name, c->error);
     memset(&copy, 0, sizeof copy);
     memcpy(&copy, sg_target_record(c->shop, c->from), sg_kind_size(c->from.kind));
-    if (c->from.kind == SG_KIND_SHIFT)
-        copy.shift.id = name;
-    else if (c->from.kind == SG_KIND_HEAD)
-        copy.head.name = name;
-    else if (c->from.kind == SG_KIND_MATERIAL)
-        copy.material.name = name;
-    else
-        copy.chore.name = name;
+    *sg_record_key(c->from.kind, &copy) = name;
     return status == SG_OK ? insert(c, c->from.kind, 0, &copy, &c->row) : status;
 }
 
@@ -163,21 +143,23 @@ static enum sg_status copy_row(struct copying *c, const char *to)
 static enum sg_status copy_or_move(struct sg_desk *desk, const char *from, const char *to, bool away,
                                    struct sg_target *target, struct sg_error *error)
 {
-    char words[SG_WORDS_SIZE];
+    char name[1200], words[SG_WORDS_SIZE];
     struct copying c = {.desk = desk, .shop = &desk->held.shop, .error = error};
     enum sg_status status = sg_desk_begin(desk, error);
     if (status != SG_OK)
         return status;
     status = sg_key_find(c.shop, from, &c.from, error);
-    if (status == SG_OK)
+    if (status == SG_OK) {
+        sg_key_write(c.shop, c.from, name, sizeof name); /* as it is called, however it was typed */
+        snprintf(words, sizeof words, "%.180s %s to %.180s", name, away ? "moved" : "copied", to);
         status = copy_row(&c, to);
+    }
     if (status == SG_OK && away)
-        status = sg_store_remove(desk->store, c.from.kind, row_of(c.shop, c.from), error);
+        status = sg_store_remove(desk->store, c.from.kind, sg_row_of(c.shop, c.from), error);
     if (status == SG_OK)
         status = sg_desk_reload(desk, error);
     if (status == SG_OK)
         status = sg_desk_find_new(desk, c.from.kind, c.row, target, error);
-    snprintf(words, sizeof words, "%.180s %s to %.180s", from, away ? "moved" : "copied", to);
     return sg_desk_finish(desk, status, words, error);
 }
 

@@ -4,6 +4,7 @@
 #include "sandglass/utf8.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* As the history writes a name down, so that one's own steps are known again: whole characters, as many as
@@ -26,18 +27,9 @@ static void clean_name(char *out, size_t size, const char *name)
     out[used] = '\0';
 }
 
-static void skip(void *context, const struct sg_step_told *step)
-{
-    struct sg_desk *desk = context;
-    desk->seen = step->id;
-}
-
-/* The watch begins here: what was done before is no news. */
 void sg_desk_sign(struct sg_desk *desk, const char *who)
 {
     clean_name(desk->who, sizeof desk->who, who && *who ? who : "somebody");
-    if (desk->store && desk->seen == 0)
-        sg_store_history(desk->store, 1, skip, desk, NULL);
 }
 
 /* Seconds since the epoch; the clock is asked only when something is kept. */
@@ -59,12 +51,33 @@ void sg_change_words(const char *key, const struct sg_change *changes, int n, ch
     }
 }
 
+/* Remember the step that was just kept here as one's own. Steps are numbered without gaps: one right behind
+ * what was seen needs no room. Where memory is out, it is told as if it were another's. */
+static void note_own(struct sg_desk *desk)
+{
+    int64_t id = sg_store_kept(desk->store);
+    if (id == desk->seen + 1)
+        desk->seen = id;
+    if (id <= desk->seen || (desk->n_own > 0 && id <= desk->own[desk->n_own - 1]))
+        return; /* nothing was changed, so no step was kept */
+    if (desk->n_own == desk->own_room) {
+        int room = 2 * desk->own_room + 16;
+        int64_t *more = realloc(desk->own, (size_t)room * sizeof *more);
+        if (!more)
+            return;
+        desk->own = more;
+        desk->own_room = room;
+    }
+    desk->own[desk->n_own++] = id;
+}
+
 enum sg_status sg_desk_finish(struct sg_desk *desk, enum sg_status status, const char *words,
                               struct sg_error *error)
 {
     if (words && status == SG_OK) {
         const struct sg_step_note note = {.who = desk->who, .at = sg_desk_now(), .words = words};
         status = sg_store_keep(desk->store, &note, error);
+        note_own(desk);
     }
     if (!words || status != SG_OK)
         sg_store_rollback(desk->store);
@@ -79,6 +92,7 @@ static enum sg_status take(struct sg_desk *desk,
                            struct sg_step_told *told, struct sg_error *error)
 {
     enum sg_status status = step(desk->store, desk->who, sg_desk_now(), told, error);
+    note_own(desk);
     return status == SG_OK ? sg_desk_reload(desk, error) : status;
 }
 
@@ -100,11 +114,31 @@ struct news {
     void *context;
 };
 
-/* One's own steps through this desk are no news. */
+static void skip(void *context, const struct sg_step_told *step)
+{
+    struct sg_desk *desk = context;
+    desk->seen = step->id;
+}
+
+enum sg_status sg_desk_watch(struct sg_desk *desk, struct sg_error *error)
+{
+    return sg_store_history(desk->store, 1, skip, desk, error);
+}
+
+/* Whether a step was made here; steps come in the order in which they were made. By its number: who signs may
+ * sit at two screens. */
+static bool take_own(struct sg_desk *desk, int64_t id)
+{
+    if (desk->n_own == 0 || desk->own[0] != id)
+        return false;
+    memmove(desk->own, desk->own + 1, (size_t)--desk->n_own * sizeof *desk->own);
+    return true;
+}
+
 static void hear(void *context, const struct sg_step_told *step)
 {
     struct news *news = context;
-    if (news->say && strcmp(step->who, news->desk->who) != 0)
+    if (!take_own(news->desk, step->id) && news->say)
         news->say(news->context, step);
     news->desk->seen = step->id;
 }
@@ -114,9 +148,15 @@ enum sg_status sg_desk_look(struct sg_desk *desk, bool *moved,
                             struct sg_error *error)
 {
     struct news news = {desk, say, context};
-    *moved = sg_store_moved(desk->store);
-    if (!*moved)
+    desk->stale = sg_store_moved(desk->store) || desk->stale;
+    *moved = false;
+    if (!desk->stale)
         return SG_OK;
     enum sg_status status = sg_desk_reload(desk, error);
-    return status == SG_OK ? sg_store_news(desk->store, desk->seen, hear, &news, error) : status;
+    if (status != SG_OK)
+        return status;
+    *moved = true;
+    status = sg_store_news(desk->store, desk->seen, hear, &news, error);
+    desk->stale = status == SG_BUSY; /* a history that is damaged will not be read by the next look either */
+    return status;
 }

@@ -57,34 +57,20 @@ enum sg_status sg_what_if_read(struct sg_desk *desk, const char *name, struct sg
 
 /* ---- showing ---- */
 
-enum { TOGETHER = 16 };
-
-/* Edits of one row that follow one another are made together, as `set` makes them: a rule may hold only when
- * all of them are. A field that comes again starts anew. Returns how many go. */
-static int take_together(const struct sg_edit *edits, int n, const char *assignments[TOGETHER])
+static struct sg_change *new_changes(const struct sg_what_if_edits *edits, struct sg_error *error)
 {
-    int taken = 0;
-    while (taken < n && taken < TOGETHER && strcmp(edits[taken].key, edits[0].key) == 0) {
-        const char *next = edits[taken].assignment;
-        for (int i = 0; i < taken; i++)
-            if (strncmp(assignments[i], next, strcspn(next, "=") + 1) == 0)
-                return taken;
-        assignments[taken++] = next;
-    }
-    return taken;
+    struct sg_change *changes = malloc(((size_t)edits->n + 1) * sizeof *changes);
+    if (!changes)
+        sg_fail(error, SG_FAULT, "no memory for a what-if of %d changes", edits->n);
+    return changes;
 }
 
 enum sg_status sg_what_if_show(struct sg_draft *draft, const struct sg_what_if_edits *edits,
                                struct sg_error *error)
 {
-    struct sg_change changes[TOGETHER];
-    struct sg_target target;
-    const char *assignments[TOGETHER];
-    enum sg_status status = sg_draft_reset(draft, error);
-    for (int i = 0, n; i < edits->n && status == SG_OK; i += n) {
-        n = take_together(&edits->edits[i], edits->n - i, assignments);
-        status = sg_draft_set(draft, edits->edits[i].key, assignments, n, changes, &target, error);
-    }
+    struct sg_change *changes = new_changes(edits, error);
+    enum sg_status status = changes ? sg_draft_edit(draft, edits->edits, edits->n, changes, error) : SG_FAULT;
+    free(changes);
     return status;
 }
 
@@ -102,7 +88,7 @@ static enum sg_status add_edit(struct sg_what_if_edits *edits, const char *key, 
                        sizeof edit->assignment - 1);
     snprintf(edit->key, sizeof edit->key, "%s", key);
     snprintf(edit->assignment, sizeof edit->assignment, "%s", assignment);
-    edit->before = NULL;
+    edit->before = edit->longer = NULL;
     return SG_OK;
 }
 
@@ -132,6 +118,25 @@ static enum sg_status put(struct sg_desk *desk, const char *name, const struct s
     return status;
 }
 
+/* With the write lock, so that two who add at once both get theirs in. */
+static enum sg_status add_edits(struct sg_desk *desk, struct sg_draft *draft, const char *name,
+                                const char *typed_key, const char *const *assignments, int n,
+                                struct sg_what_if_edits *edits, struct sg_error *error)
+{
+    struct sg_target target;
+    char key[sizeof edits->edits->key]; /* as it is called, however it was typed */
+    enum sg_status status = sg_key_find(&desk->held.shop, typed_key, &target, error);
+    if (status == SG_OK)
+        status = sg_what_if_read(desk, name, edits, error);
+    if (status == SG_OK)
+        sg_key_write(&desk->held.shop, target, key, sizeof key);
+    for (int i = 0; i < n && status == SG_OK; i++)
+        status = add_edit(edits, key, assignments[i], error);
+    if (status == SG_OK)
+        status = sg_what_if_show(draft, edits, error);
+    return status == SG_OK ? put(desk, name, edits, error) : status;
+}
+
 enum sg_status sg_what_if_add(struct sg_desk *desk, struct sg_draft *draft, const char *name, const char *key,
                               const char *const *assignments, int n, struct sg_error *error)
 {
@@ -140,36 +145,55 @@ enum sg_status sg_what_if_add(struct sg_desk *desk, struct sg_draft *draft, cons
         return sg_fail(error, SG_FAULT, "no memory for a what-if");
     enum sg_status status = sg_key_check(SG_KIND_HEAD, name, error); /* a short name of one line */
     if (status == SG_OK)
-        status = sg_what_if_read(desk, name, edits, error);
-    for (int i = 0; i < n && status == SG_OK; i++)
-        status = add_edit(edits, key, assignments[i], error);
+        status = sg_store_begin(desk->store, error);
     if (status == SG_OK)
-        status = sg_what_if_show(draft, edits, error);
+        status = add_edits(desk, draft, name, key, assignments, n, edits, error);
     if (status == SG_OK)
-        status = put(desk, name, edits, error);
+        status = sg_store_commit(desk->store, error);
+    sg_store_rollback(desk->store);
+    if (status != SG_OK)
+        sg_draft_reset(draft, NULL);
     free(edits);
+    return status;
+}
+
+/* Nothing goes into the plan unseen, and nothing is dropped unseen. */
+static enum sg_status check_unchanged(struct sg_desk *desk, const char *name,
+                                      const struct sg_what_if_edits *edits, struct sg_error *error)
+{
+    struct sg_what_if_edits *now = malloc(sizeof *now);
+    if (!now)
+        return sg_fail(error, SG_FAULT, "no memory for a what-if");
+    enum sg_status status = sg_what_if_read(desk, name, now, error);
+    bool same = now->n == edits->n || !now->found; /* dropped: dropping it again says so */
+    for (int i = 0; i < edits->n && now->found && same; i++)
+        same = strcmp(now->edits[i].key, edits->edits[i].key) == 0 &&
+               strcmp(now->edits[i].assignment, edits->edits[i].assignment) == 0;
+    free(now);
+    if (status == SG_OK && !same)
+        return sg_fail(error, SG_BAD_DATA,
+                       "what-if \"%.60s\" was changed since it was looked at: look at it again, then keep it",
+                       name);
     return status;
 }
 
 enum sg_status sg_what_if_keep(struct sg_desk *desk, const char *name, const struct sg_what_if_edits *edits,
                                struct sg_error *error)
 {
-    struct sg_change changes[TOGETHER];
-    struct sg_target target;
-    const char *assignments[TOGETHER];
     char words[SG_WORDS_SIZE];
-    enum sg_status status = sg_desk_begin(desk, error);
-    if (status != SG_OK)
+    int clash = 0;
+    struct sg_change *changes = new_changes(edits, error);
+    enum sg_status status = changes ? sg_desk_begin(desk, error) : SG_FAULT;
+    if (status != SG_OK) {
+        free(changes);
         return status;
-    for (int i = 0, n; i < edits->n && status == SG_OK; i += n) {
-        const char *key = edits->edits[i].key;
-        n = take_together(&edits->edits[i], edits->n - i, assignments);
-        status = sg_held_set(&desk->held, key, assignments, n, changes, &target, error);
-        if (status == SG_OK)
-            status = sg_desk_write(desk, target, changes, n, error);
     }
+    status = check_unchanged(desk, name, edits, error);
+    if (status == SG_OK)
+        status = sg_desk_edit(desk, edits->edits, edits->n, changes, &clash, NULL, 0, error);
     if (status == SG_OK) /* in the same transaction: kept and dropped, or neither */
         status = sg_store_what_if_drop(desk->store, name, error);
+    free(changes);
     snprintf(words, sizeof words, "what-if %.240s, %d change%s", name, edits->n, edits->n == 1 ? "" : "s");
     return sg_desk_finish(desk, status, words, error);
 }

@@ -18,17 +18,19 @@ struct sg_what_if_edits {
 enum sg_status sg_what_if_read(struct sg_desk *desk, const char *name, struct sg_what_if_edits *out,
                                struct sg_error *error);
 
-/* Add F=V, ... of a row to a what-if, which is made where missing. The draft then shows it. What does not go
- * through the rules is refused and nothing is kept. */
+/* Add F=V, ... of a row to a what-if, which is made where missing; of two who add at once both get theirs in.
+ * The draft then shows it. What does not go through the rules is refused: nothing is kept, and the draft is
+ * the kept shop. */
 enum sg_status sg_what_if_add(struct sg_desk *desk, struct sg_draft *draft, const char *name, const char *key,
                               const char *const *assignments, int n, struct sg_error *error);
 
 /* Make the draft show a what-if over the plan as it is now. SG_BAD_DATA where an edit no longer goes: a row
- * that is gone. */
+ * that is gone; the draft is the kept shop then. */
 enum sg_status sg_what_if_show(struct sg_draft *draft, const struct sg_what_if_edits *edits,
                                struct sg_error *error);
 
-/* Put it into the plan as one step, and drop it. */
+/* Put it into the plan as one step, and drop it. SG_BAD_DATA where it was changed since its edits were read.
+ */
 enum sg_status sg_what_if_keep(struct sg_desk *desk, const char *name, const struct sg_what_if_edits *edits,
                                struct sg_error *error);
 

@@ -5,10 +5,10 @@
 
 #include <stdio.h>
 
-enum { CELL = 64 };
+enum { CELL = SG_COMPARE_CELL - 1 }; /* room for the sign of a change */
 
-static void show(const struct sg_compare_row *row, const struct sg_shop *shop, double epoch, double value,
-                 char *out)
+void sg_compare_show(const struct sg_compare_row *row, const struct sg_shop *shop, double epoch, double value,
+                     char *out)
 {
     if (!sg_known(value))
         snprintf(out, CELL, "-");
@@ -22,9 +22,8 @@ static void show(const struct sg_compare_row *row, const struct sg_shop *shop, d
         sg_number_format(value, sg_unit_of_shop(row->dimension, shop->units), 1, out, CELL);
 }
 
-/* "-0:19:20", "+12.2", or nothing where nothing changes. */
-static void show_change(const struct sg_compare_row *row, const struct sg_shop *shop, double change,
-                        char *out)
+void sg_compare_show_change(const struct sg_compare_row *row, const struct sg_shop *shop, double change,
+                            char *out)
 {
     struct sg_compare_row amount = *row;
     if (amount.shape == SG_COMPARE_MOMENT)
@@ -33,7 +32,7 @@ static void show_change(const struct sg_compare_row *row, const struct sg_shop *
     if (!sg_known(change) || change == 0)
         return;
     out[0] = change < 0 ? '-' : '+';
-    show(&amount, shop, 0, fabs(change), out + 1);
+    sg_compare_show(&amount, shop, 0, fabs(change), out + 1);
 }
 
 void sg_compare_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *before,
@@ -43,11 +42,11 @@ void sg_compare_text(struct sg_text *out, const struct sg_shop *shop, const stru
     struct sg_table table;
     sg_table_start(&table, (const char *[]){"", ">in plan", ">tried", ">change", "unit"}, 5);
     for (const struct sg_compare_row *row = sg_compare_rows; row->name; row++) {
-        double a = row->value(before), b = row->value(after);
-        char c[3][CELL + 1];
-        show(row, shop, epoch, a, c[0]);
-        show(row, shop, epoch, b, c[1]);
-        show_change(row, shop, b - a, c[2]);
+        double a = row->value(before, SG_UNKNOWN), b = row->value(after, SG_UNKNOWN);
+        char c[3][SG_COMPARE_CELL];
+        sg_compare_show(row, shop, epoch, a, c[0]);
+        sg_compare_show(row, shop, epoch, b, c[1]);
+        sg_compare_show_change(row, shop, b - a, c[2]);
         const char *unit =
             row->shape == SG_COMPARE_NUMBER ? sg_unit_of_shop(row->dimension, shop->units)->name : "";
         sg_table_row(&table, (const char *[]){row->title, c[0], c[1], c[2], unit});
@@ -63,7 +62,8 @@ void sg_compare_json(struct sg_json *json, const struct sg_plan *before, const s
         sg_json_object(json, names[i]);
         for (const struct sg_compare_row *row = sg_compare_rows; row->name; row++)
             sg_json_number(json, row->name,
-                           i < 2 ? row->value(plans[i]) : row->value(after) - row->value(before));
+                           i < 2 ? row->value(plans[i], SG_UNKNOWN)
+                                 : row->value(after, SG_UNKNOWN) - row->value(before, SG_UNKNOWN));
         sg_json_end_object(json);
     }
 }

@@ -5,6 +5,7 @@
 #define SANDGLASS_RENDER_H
 
 #include "exchange/exchange.h"
+#include "sandglass/compare.h"
 #include "sandglass/key.h"
 #include "sandglass/plan.h"
 #include "sandglass/why.h"
@@ -63,6 +64,14 @@ void sg_cautions_text(struct sg_text *out, const struct sg_shop *shop, const str
                       int count);
 
 /* ---- two plans of one shift (compare.c) ---- */
+
+/* A value of a row as shown, "-" where it is not known; and a change of it: "-0:19:20", "+12.2", or nothing
+ * where nothing changes. epoch is that of the shift's start; out has SG_COMPARE_CELL bytes. */
+enum { SG_COMPARE_CELL = 64 };
+void sg_compare_show(const struct sg_compare_row *row, const struct sg_shop *shop, double epoch, double value,
+                     char *out);
+void sg_compare_show_change(const struct sg_compare_row *row, const struct sg_shop *shop, double change,
+                            char *out);
 
 /* What is in the plan, what is tried, and the change, row by row; "before", "after" and "change" of an open
  * JSON object. */
