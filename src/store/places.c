@@ -9,7 +9,7 @@ struct placed {
     bool fixed;
 };
 
-static int by_row(const void *a, const void *b)
+static int by_number(const void *a, const void *b)
 {
     int64_t x = *(const int64_t *)a, y = *(const int64_t *)b;
     return (x > y) - (x < y);
@@ -32,7 +32,8 @@ static enum sg_status read_jobs(struct sg_store *store, const int64_t *fixed, in
         job->row = sqlite3_column_int64(statement, 0);
         job->shift = sqlite3_column_int64(statement, 1);
         job->position = sqlite3_column_int64(statement, 2);
-        job->fixed = n_fixed > 0 && bsearch(&job->row, fixed, (size_t)n_fixed, sizeof *fixed, by_row) != NULL;
+        job->fixed =
+            n_fixed > 0 && bsearch(&job->row, fixed, (size_t)n_fixed, sizeof *fixed, by_number) != NULL;
     }
     sqlite3_finalize(statement);
     return *jobs ? SG_OK : sg_fail(error, SG_FAULT, "no memory to order the jobs of %s", store->path);
@@ -92,6 +93,65 @@ enum sg_status sg_places_settle(struct sg_store *store, const int64_t *fixed, in
     free(jobs);
     return status;
 }
+
+/* ---- a new order ---- */
+
+static enum sg_status read_places(struct sg_store *store, enum sg_kind kind, const int64_t *rows, int n,
+                                  int64_t *places, struct sg_error *error)
+{
+    sqlite3_stmt *statement;
+    enum sg_status status = sg_store_prepare(store, &statement, error, "SELECT position FROM %s WHERE id = ?",
+                                             sg_table_of(kind)->name);
+    for (int i = 0; i < n && status == SG_OK; i++) {
+        sqlite3_bind_int64(statement, 1, rows[i]);
+        int code = sqlite3_step(statement);
+        places[i] = sqlite3_column_int64(statement, 0);
+        sqlite3_reset(statement);
+        if (code == SQLITE_DONE)
+            status =
+                sg_fail(error, SG_BAD_DATA, "%s: the %s is no longer there", store->path, sg_kind_word(kind));
+        else if (code != SQLITE_ROW)
+            status = sg_store_trouble(store, code, error);
+    }
+    sqlite3_finalize(statement);
+    return status;
+}
+
+static enum sg_status deal(struct sg_store *store, enum sg_kind kind, const int64_t *rows, int n,
+                           const int64_t *places, struct sg_error *error)
+{
+    sqlite3_stmt *statement;
+    enum sg_status status = sg_store_prepare(store, &statement, error,
+                                             "UPDATE %s SET position = ?2 WHERE id = ?1 AND position <> ?2",
+                                             sg_table_of(kind)->name);
+    for (int i = 0; i < n && status == SG_OK; i++) {
+        sqlite3_bind_int64(statement, 1, rows[i]);
+        sqlite3_bind_int64(statement, 2, places[i]);
+        int code = sqlite3_step(statement);
+        sqlite3_reset(statement);
+        if (code != SQLITE_DONE)
+            status = sg_store_trouble(store, code, error);
+    }
+    sqlite3_finalize(statement);
+    return status;
+}
+
+enum sg_status sg_store_rearrange(struct sg_store *store, enum sg_kind kind, const int64_t *rows, int n,
+                                  struct sg_error *error)
+{
+    int64_t *places = malloc(((size_t)n + 1) * sizeof *places);
+    if (!places)
+        return sg_fail(error, SG_FAULT, "no memory to order %d rows of %s", n, store->path);
+    enum sg_status status = read_places(store, kind, rows, n, places, error);
+    if (status == SG_OK) {
+        qsort(places, (size_t)n, sizeof *places, by_number);
+        status = deal(store, kind, rows, n, places, error);
+    }
+    free(places);
+    return status;
+}
+
+/* ---- rows that came back ---- */
 
 static enum sg_status prepare_free(struct sg_store *store, enum sg_kind kind, sqlite3_stmt **out,
                                    struct sg_error *error)

@@ -88,23 +88,37 @@ static enum sg_status note_ids(struct sg_store *store, struct sg_error *error)
     return status;
 }
 
-enum sg_status sg_store_remove(struct sg_store *store, enum sg_kind kind, int64_t row, struct sg_error *error)
+static enum sg_status remove_row(struct sg_store *store, sqlite3_stmt *statement, enum sg_kind kind,
+                                 int64_t row, struct sg_error *error)
 {
-    sqlite3_stmt *statement;
     enum sg_status status = check_removable(store, kind, row, error);
-    if (status == SG_OK)
-        status = note_ids(store, error);
-    if (status == SG_OK)
-        status = sg_store_prepare(store, &statement, error, "DELETE FROM %s WHERE id = ?",
-                                  sg_table_of(kind)->name);
     if (status != SG_OK)
         return status;
     sqlite3_bind_int64(statement, 1, row);
     int code = sqlite3_step(statement);
-    sqlite3_finalize(statement);
+    sqlite3_reset(statement);
     if (code != SQLITE_DONE)
         return sg_store_trouble(store, code, error);
     if (sqlite3_changes(store->db) == 0)
         return sg_fail(error, SG_BAD_DATA, "%s: the %s is no longer there", store->path, sg_kind_word(kind));
-    return kind == SG_KIND_JOB ? sg_places_settle(store, NULL, 0, error) : SG_OK;
+    return SG_OK;
+}
+
+enum sg_status sg_store_remove_rows(struct sg_store *store, enum sg_kind kind, const int64_t *rows, int n,
+                                    struct sg_error *error)
+{
+    sqlite3_stmt *statement = NULL;
+    enum sg_status status = note_ids(store, error);
+    if (status == SG_OK)
+        status = sg_store_prepare(store, &statement, error, "DELETE FROM %s WHERE id = ?",
+                                  sg_table_of(kind)->name);
+    for (int i = 0; i < n && status == SG_OK; i++)
+        status = remove_row(store, statement, kind, rows[i], error);
+    sqlite3_finalize(statement);
+    return status == SG_OK && kind == SG_KIND_JOB ? sg_places_settle(store, NULL, 0, error) : status;
+}
+
+enum sg_status sg_store_remove(struct sg_store *store, enum sg_kind kind, int64_t row, struct sg_error *error)
+{
+    return sg_store_remove_rows(store, kind, &row, 1, error);
 }

@@ -70,9 +70,16 @@ enum sg_status sg_store_insert(struct sg_store *store, enum sg_kind kind, int64_
  * for the machine. */
 enum sg_status sg_store_remove(struct sg_store *store, enum sg_kind kind, int64_t row,
                                struct sg_error *error);
+enum sg_status sg_store_remove_rows(struct sg_store *store, enum sg_kind kind, const int64_t *rows, int n,
+                                    struct sg_error *error);
 
 /* Renumber: write the shift and order of every job of shop (after a job was moved). */
 enum sg_status sg_store_orders(struct sg_store *store, const struct sg_shop *shop, struct sg_error *error);
+
+/* Let rows of one parent stand in this order: the places that they have are dealt out anew among them. For
+ * jobs of a shift, parts of a stock, shifts, chores. */
+enum sg_status sg_store_rearrange(struct sg_store *store, enum sg_kind kind, const int64_t *rows, int n,
+                                  struct sg_error *error);
 
 /* ---- the history ---- */
 
