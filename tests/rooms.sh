@@ -27,7 +27,15 @@ check src/core "$sqlite" "$curses" "$csv" 'store/' 'exchange/' 'edit/' 'cli/' 't
 check src/store "$curses" "$csv" 'exchange/' 'edit/' 'cli/' 'tui/'
 check src/exchange "$sqlite" "$curses" 'store/' 'edit/' 'cli/' 'tui/'
 check src/edit "$sqlite" "$curses" "$csv" 'cli/' 'tui/'
-check src/cli "$sqlite" "$curses" "$csv" 'tui/'
+check src/tui "$sqlite" "$csv" 'cli/'
+check src/cli "$sqlite" "$curses" "$csv"
+
+# Two files know the terminal's library; everything else is drawn on the canvas.
+users=$(grep -rlE "^ *# *include *[<\"]($curses|term[.]h)" src include --include='*.c' --include='*.h' | sort | tr '\n' ' ')
+if [ "$users" != 'src/tui/term.c src/tui/terminfo.c ' ]; then
+    printf 'only src/tui/term.c and terminfo.c may include curses.h, not: %s\n' "$users"
+    bad=1
+fi
 
 if [ "$lines" -lt 100 ]; then
     echo "only $lines include lines were read: the check looks in the wrong place"

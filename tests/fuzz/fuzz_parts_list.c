@@ -15,11 +15,11 @@ static struct sg_material materials[] = {
 static const struct sg_shop shop = {.units = SG_UNITS_US, .n_materials = 2, .materials = materials};
 
 static const struct sg_list_how ways[] = {
-    {NULL, 0, NULL},
-    {NULL, 0, "A=part,B=quantity,C="},
-    {"utf-16", ';', NULL},
-    {"windows-1252", '\t', "Qty req=quantity,Thk=thickness_in"},
-    {"latin-1", ',', "item=part"},
+    {.map = NULL},
+    {.map = "A=part,B=quantity,C="},
+    {.encoding = "utf-16", .separator = ';'},
+    {.encoding = "windows-1252", .separator = '\t', .map = "Qty req=quantity,Thk=thickness_in"},
+    {.encoding = "latin-1", .separator = ',', .map = "item=part"},
 };
 
 static void require(bool truth, const char *what)
