@@ -116,6 +116,11 @@ static const char *who_is_it(void)
     return user ? user->pw_name : NULL;
 }
 
+void sg_cli_sign(struct sg_desk *desk)
+{
+    sg_desk_sign(desk, who_is_it());
+}
+
 enum sg_status sg_cli_open(const struct sg_args *args, enum sg_store_mode mode, struct sg_desk **desk,
                            struct sg_error *error)
 {
@@ -132,7 +137,7 @@ enum sg_status sg_cli_open(const struct sg_args *args, enum sg_store_mode mode, 
                        "names another",
                        path, whence);
     if (status == SG_OK)
-        sg_desk_sign(*desk, who_is_it());
+        sg_cli_sign(*desk);
     return status;
 }
 
@@ -165,16 +170,6 @@ bool sg_cli_kind(const char *word, enum sg_kind *kind)
     return false;
 }
 
-static int usage(void)
-{
-    fputs("usage: sandglass COMMAND [-f FILE] ...\n"
-          "The screens are not part of this version; `sandglass help` lists the "
-          "commands,\n"
-          "`sandglass example` plans the invented example shop.\n",
-          stderr);
-    return SG_USAGE;
-}
-
 static int run_command(const struct sg_command *command, int argc, char **argv)
 {
     struct sg_args args = {0};
@@ -200,14 +195,15 @@ int sg_cli_main(int argc, char **argv)
      * locale. */
     if (!setlocale(LC_CTYPE, "C.UTF-8"))
         setlocale(LC_CTYPE, "");
-    if (argc < 2)
-        return usage();
-    if (strcmp(argv[1], "--version") == 0) {
+    if (argc >= 2 && strcmp(argv[1], "--version") == 0) {
         struct sg_text out = {0};
         sg_text_put(&out, "sandglass " SANDGLASS_VERSION "\n");
         return sg_cli_put(&out, SG_OK);
     }
-    const char *name = strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0 ? "help" : argv[1];
+    /* Options without a command belong to the screens. */
+    if (argc < 2 || (argv[1][0] == '-' && strcmp(argv[1], "--help") != 0 && strcmp(argv[1], "-h") != 0))
+        return run_command(sg_command_find("open"), argc - 1, argv + 1);
+    const char *name = argv[1][0] == '-' ? "help" : argv[1];
     const struct sg_command *command = sg_command_find(name);
     if (!command)
         return sg_cli_say(SG_USAGE, "there is no command \"%.60s\"; `sandglass help` lists them", argv[1]);

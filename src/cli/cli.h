@@ -58,6 +58,9 @@ void sg_args_free(struct sg_args *args);
 enum sg_status sg_cli_path(const struct sg_args *args, char *out, size_t size, const char **whence,
                            struct sg_error *error);
 
+/* Sign what is changed through the desk with the one who sits at the keys. */
+void sg_cli_sign(struct sg_desk *desk);
+
 /* Open the desk on that file. */
 enum sg_status sg_cli_open(const struct sg_args *args, enum sg_store_mode mode, struct sg_desk **desk,
                            struct sg_error *error);
@@ -98,6 +101,14 @@ void sg_changes_json(struct sg_json *json, const struct sg_change *changes, int 
 enum sg_status sg_cli_shift(const struct sg_shop *shop, const char *name, int32_t *shift,
                             struct sg_error *error);
 
+/* Open the screens on that file; `temporary`: it goes away afterwards. */
+int sg_cli_screens(const struct sg_args *args, const char *path, bool temporary);
+
+/* Whether standard input and output are a terminal. */
+bool sg_cli_terminal(void);
+
+int sg_run_open(const struct sg_args *args);
+int sg_run_keys(const struct sg_args *args);
 int sg_run_example(const struct sg_args *args);
 int sg_run_new(const struct sg_args *args);
 int sg_run_add(const struct sg_args *args);

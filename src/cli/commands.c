@@ -4,9 +4,12 @@
 #include <string.h>
 
 const struct sg_command sg_commands[] = {
-    {"example", "[FILE]", "json", 0, 1,
-     "make the invented example shop (a temporary file if none is named) and "
-     "show its plan",
+    {"open", "", "f color ascii plain mouse read-only", 0, 0,
+     "open the screens; `sandglass` alone does the same", sg_run_open},
+    {"example", "[FILE]", "json color ascii plain mouse read-only", 0, 1,
+     "make the invented example shop (a temporary file if none is named) and open the screens on it; without "
+     "a "
+     "terminal show its plan",
      sg_run_example},
     {"new", "FILE", "units", 1, 1,
      "make a shop file with the starter library and no jobs; never over an "
@@ -74,6 +77,7 @@ const struct sg_command sg_commands[] = {
      sg_run_backup},
     {"convert", "VALUE UNIT", "json", 2, 2, "a number, fraction or sum in another unit", sg_run_convert},
     {"fields", "[KIND]", "f json", 0, 1, "what can be set, with unit, range and meaning", sg_run_fields},
+    {"keys", "", "manual json", 0, 0, "every key of the screens, with what it does and where", sg_run_keys},
     {"commands", "", "json", 0, 0, "every command in a line", sg_run_commands},
     {"paths", "", "f json", 0, 0, "which shop file is taken, and why", sg_run_paths},
     {"help", "[COMMAND]", "", 0, 1, "this, or one command in full", sg_run_help},
@@ -118,6 +122,12 @@ const struct sg_option sg_options[] = {
     {"top-feed", "FEED", "fastest cutting feed of the machine"},
     {"heads", "N", "heads that cut together"},
     {"limit", "N", "at most so many rows; 0 for all"},
+    {"color", "auto|always|never", "auto: where the terminal has any and NO_COLOR is not set"},
+    {"ascii", NULL, "draw with ASCII characters only"},
+    {"plain", NULL, "lines of text instead of a picture, for a screen reader"},
+    {"mouse", NULL, "a click goes to a row, a second one opens it"},
+    {"read-only", NULL, "look and try, keep nothing"},
+    {"manual", NULL, "as a section of the manual page"},
     {"help", NULL, "say how the command is used"},
     {NULL, NULL, NULL},
 };

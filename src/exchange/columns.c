@@ -202,8 +202,51 @@ static void give_meanings(const char *const *header, int n_header, struct map *m
             mapping->used = true;
         } else if (!find_column(header[i], &columns[i])) {
             columns[i] = (struct sg_column){.meaning = SG_COLUMN_UNKNOWN};
+        } else {
+            columns[i].from_header = columns[i].bare != NULL;
         }
     }
+}
+
+/* A unit that ends the header of a column: "Perimeter in". */
+static const struct sg_unit *unit_at_end(const char *header, const struct sg_field *field)
+{
+    char plain[NAME_SIZE];
+    if (!field || !plain_name(header, plain))
+        return NULL;
+    for (const char *cut = strchr(plain, '_'); cut; cut = strchr(cut + 1, '_')) {
+        const struct sg_unit *unit = find_unit(field, cut + 1);
+        if (unit)
+            return unit;
+    }
+    return NULL;
+}
+
+static enum sg_status send_column(const char *header, const char *goes_to, struct sg_column *column,
+                                  struct sg_error *error)
+{
+    *column = (struct sg_column){.meaning = SG_COLUMN_LEFT_OUT};
+    if (goes_to[0] == '\0')
+        return SG_OK;
+    if (find_column(goes_to, column)) {
+        column->from_header = !column->bare && (column->bare = unit_at_end(header, column->field));
+        return SG_OK;
+    }
+    char sentence[200];
+    struct sg_text list = {0};
+    list_columns(&list);
+    snprintf(sentence, sizeof sentence, "\"%.100s\" is no column; columns are ", goes_to);
+    return fail_with_list(error, SG_USAGE, sentence, &list);
+}
+
+static enum sg_status send_columns(const char *const *header, int n_header, const struct sg_list_how *how,
+                                   struct sg_column *columns, struct sg_error *error)
+{
+    enum sg_status status = SG_OK;
+    for (int i = 0; i < n_header && i < how->n_goes_to && status == SG_OK; i++)
+        if (how->goes_to[i])
+            status = send_column(header[i], how->goes_to[i], &columns[i], error);
+    return status;
 }
 
 static enum sg_status check_map_used(const char *name, int line, const char *const *header, int n_header,
@@ -253,19 +296,29 @@ static enum sg_status check_part(const char *name, int line, int n_header, const
     return fail_with_list(error, SG_BAD_DATA, sentence, &list);
 }
 
+static enum sg_status check_columns(const char *name, int line, const char *const *header, int n_header,
+                                    const struct sg_column *columns, struct sg_error *error)
+{
+    enum sg_status status = check_once(name, line, header, n_header, columns, error);
+    return status == SG_OK ? check_part(name, line, n_header, columns, error) : status;
+}
+
 enum sg_status sg_columns_match(const char *name, int line, const char *const *header, int n_header,
-                                const char *map_text, struct sg_column *columns, struct sg_error *error)
+                                const struct sg_list_how *how, struct sg_column *columns, bool *unmatched,
+                                struct sg_error *error)
 {
     struct map map = {.n = 0};
-    enum sg_status status = read_map(map_text, &map, error);
+    enum sg_status status = read_map(how->map, &map, error);
     if (status == SG_OK) {
         give_meanings(header, n_header, &map, columns);
         status = check_map_used(name, line, header, n_header, &map, error);
     }
-    if (status == SG_OK)
-        status = check_once(name, line, header, n_header, columns, error);
-    if (status == SG_OK)
-        status = check_part(name, line, n_header, columns, error);
     sg_arena_free(&map.arena);
-    return status;
+    if (status == SG_OK)
+        status = send_columns(header, n_header, how, columns, error);
+    if (status != SG_OK)
+        return status;
+    status = check_columns(name, line, header, n_header, columns, error);
+    *unmatched = status == SG_BAD_DATA && how->any_header;
+    return *unmatched ? SG_OK : status;
 }

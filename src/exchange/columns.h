@@ -19,11 +19,15 @@ struct sg_column {
     const char *name;             /* ours; NULL where it is left out */
     const struct sg_field *field; /* of THICKNESS and FIELD */
     int index;                    /* of FIELD in sg_fields(SG_KIND_PART) */
-    const struct sg_unit *bare;   /* unit that the header says; NULL: the field's */
+    const struct sg_unit *bare;   /* unit that is said with it; NULL: the field's */
+    bool from_header;             /* it is said in the header */
 };
 
-/* Give each header its meaning, map first. name:line is where the header stands. */
+/* Give each header its meaning: how->goes_to first, then how->map. name:line is where the header stands.
+ * Where rows cannot be read by it, since a column of ours stands twice or `part` nowhere, *unmatched is set
+ * with how->any_header; else that is SG_BAD_DATA. */
 enum sg_status sg_columns_match(const char *name, int line, const char *const *header, int n_header,
-                                const char *map, struct sg_column *columns, struct sg_error *error);
+                                const struct sg_list_how *how, struct sg_column *columns, bool *unmatched,
+                                struct sg_error *error);
 
 #endif

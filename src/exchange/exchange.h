@@ -96,6 +96,11 @@ void sg_csv_end(struct sg_text *out);
  * where the text starts now (cell or cell + 1), so that import(export(x)) is x. */
 const char *sg_csv_unguard(const char *cell);
 
+/* Whether a spreadsheet that opens the file without being told may take a text cell (guard off) for something
+ * else and show it changed: a number written otherwise (00417, 1E5, 1.50), a date (3-4, 3/4, MAR1), a time, a
+ * fraction, true or false (csv_risk.c). */
+bool sg_csv_may_change(const char *cell);
+
 /* The first of 15, 16 or 17 digits of a finite value that reads back to the same bits, as snprintf returns;
  * 32 bytes do. */
 int sg_shortest(double value, char *out, size_t size);
@@ -148,6 +153,16 @@ struct sg_list_raw {
     const char *const *cells;
 };
 
+/* What becomes of a column of the file. */
+struct sg_list_column {
+    const char *name;             /* ours; NULL: left out */
+    bool told;                    /* left out because somebody said so; else it is not known */
+    const struct sg_field *field; /* what its cells are read as; NULL: the part's key, the material, an
+                                     outline, nothing */
+    const struct sg_unit *unit;   /* of a number without one; NULL: the shop's */
+    bool unit_from_header;        /* else it was said with the column of ours */
+};
+
 struct sg_parts_list {
     struct sg_arena arena;
     const char *name;     /* of the file, for sentences */
@@ -158,6 +173,8 @@ struct sg_parts_list {
     struct sg_list_finding *findings; /* in file order */
     const char *const *header;        /* as in the file, guard off; empty ones at the end are none */
     int n_header;
+    struct sg_list_column *columns; /* as many as the header has */
+    bool unmatched; /* the header is not enough to read rows by (how->any_header): none is good or bad */
     struct sg_list_raw *raw; /* every row but blank ones, in file order */
 };
 
@@ -167,6 +184,12 @@ struct sg_list_how {
     char separator;       /* or 0 */
     const char *map; /* "Qty req=quantity,Thk=thickness_in,Rev=" : header = column of ours, empty leaves out;
                         one CSV row, so that a header with a comma stands in quotes; or NULL */
+    const char *const *goes_to; /* stronger than header and map, by the place of the column in the file:
+                                   column of ours, "" leaves out, NULL is not said. Where no unit is said with
+                                   it, one at the end of the header counts ("Perimeter in"). Or NULL */
+    int n_goes_to;
+    bool
+        any_header; /* read on where a column of ours stands twice or `part` nowhere: the list is unmatched */
 };
 
 /* Read a parts list. Columns in any order, by the names of the contract with _mm, _in, _m, _ft behind a
@@ -184,6 +207,31 @@ void sg_parts_list_free(struct sg_parts_list *list);
 
 /* Make good row `row` bad: the plan cannot take it, and text says why. False when memory is out. */
 bool sg_parts_list_refuse(struct sg_parts_list *list, int row, const char *text);
+
+/* ---- a parts list as it is looked at before it is taken (list_look.c) ---- */
+
+/* The first cell of a column that is not empty, guard and blanks around it off, cut to fit; "" where there is
+ * none. */
+void sg_parts_list_example(const struct sg_parts_list *list, int column, char *out, size_t size);
+
+/* How a cell reads in its column, "0.5 in", or why it does not; false then. *own_unit (may be NULL) says that
+ * the cell itself names its unit. */
+bool sg_parts_list_reads(const struct sg_parts_list *list, const struct sg_shop *shop, int column,
+                         const char *cell, char *out, size_t size, bool *own_unit);
+
+/* The decimal marks that stand in its columns of numbers: "decimal point", "decimal comma", "decimal point
+ * and comma", "no decimals". */
+const char *sg_parts_list_decimals(const struct sg_parts_list *list);
+
+/* Whether the header itself looks like a row of data: one of its cells is a number. */
+bool sg_parts_list_headless(const struct sg_parts_list *list);
+
+/* The columns of ours by number, lengths and areas with their units too, and what they mean; false behind the
+ * last. *name lies in `room` where it is made. */
+enum { SG_LIST_NAME = 64 };
+bool sg_list_goal(int index, char room[SG_LIST_NAME], const char **name, const char **meaning);
+
+/* ---- the bad rows (bad_rows.c) ---- */
 
 /* The bad rows as CSV with the file's separator: the file's columns and a last one, `reason` (bad_rows.c). */
 void sg_parts_list_bad(const struct sg_parts_list *list, struct sg_text *out);

@@ -360,6 +360,8 @@ static bool take_row(struct list_reader *reader, const struct sg_csv_row *row)
         return true;
     if (!keep_raw(reader, row))
         return false;
+    if (list->unmatched)
+        return true;
     if (row->n_cells < list->n_header || filled > list->n_header)
         return say_count(reader, row);
     const struct sg_list_raw *raw = &list->raw[list->n_raw - 1];
@@ -392,6 +394,21 @@ static bool say_left_out(struct list_reader *reader, int line)
     return true;
 }
 
+static bool tell_columns(struct list_reader *reader)
+{
+    struct sg_parts_list *list = &reader->list;
+    list->columns = sg_arena_take(&list->arena, (size_t)list->n_header * sizeof *list->columns);
+    for (int i = 0; i < list->n_header && list->columns; i++) {
+        const struct sg_column *column = &reader->columns[i];
+        list->columns[i] = (struct sg_list_column){.name = column->name,
+                                                   .told = column->meaning == SG_COLUMN_LEFT_OUT,
+                                                   .field = column->field,
+                                                   .unit = column->bare,
+                                                   .unit_from_header = column->from_header};
+    }
+    return list->columns || fail_memory(reader);
+}
+
 static bool take_header(struct list_reader *reader, const struct sg_csv_row *row)
 {
     struct sg_parts_list *list = &reader->list;
@@ -407,9 +424,9 @@ static bool take_header(struct list_reader *reader, const struct sg_csv_row *row
         header[i] = sg_csv_unguard(raw[i]);
     list->header = header;
     list->n_header = n;
-    reader->status =
-        sg_columns_match(list->name, row->line, header, n, reader->how->map, reader->columns, reader->error);
-    return reader->status == SG_OK && say_left_out(reader, row->line);
+    reader->status = sg_columns_match(list->name, row->line, header, n, reader->how, reader->columns,
+                                      &list->unmatched, reader->error);
+    return reader->status == SG_OK && tell_columns(reader) && say_left_out(reader, row->line);
 }
 
 static bool take(void *context, const struct sg_csv_row *row)

@@ -13,7 +13,8 @@ START_TEST(without_a_word_it_says_how_it_is_used)
     ran = finish(start_words(NULL, none));
     ck_code(ran, 2);
     ck_assert_str_eq(ran.out, "");
-    ck_says(ran.err, "usage: sandglass COMMAND");
+    ck_says(ran.err, "usage: sandglass [-f FILE]");
+    ck_says(ran.err, "sandglass COMMAND");
     ck_assert_int_eq(names_here(), 0);
     done(&ran);
 }

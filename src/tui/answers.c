@@ -1,0 +1,263 @@
+/* The three answers in one line, and what a change would change. */
+#include "tui/inside.h"
+
+#include "exchange/render.h"
+#include "sandglass/compare.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+static double epoch_of(const struct sg_look *look)
+{
+    return look->shop->shifts[look->plan->shift].calendar.epoch;
+}
+
+void sg_look_clock(const struct sg_look *look, double at, char *out, size_t size)
+{
+    if (sg_known(at))
+        sg_clock_on_day(epoch_of(look), epoch_of(look) + at, out, size);
+    else
+        snprintf(out, size, "-");
+}
+
+/* ---- the answers ---- */
+
+/* " +0:36", or nothing where it is the same to the minute. */
+static void put_change(char *out, size_t size, double change)
+{
+    char hours[40];
+    if (!sg_known(change) || fabs(change) < 30)
+        return;
+    sg_hours_format(fabs(change), hours, sizeof hours);
+    size_t used = strlen(out);
+    snprintf(out + used, size - used, " %c%s", change < 0 ? '-' : '+', hours);
+}
+
+static void end_answer(struct sg_ui *ui, char *out, size_t size)
+{
+    const struct sg_plan *plan = ui->tried.plan;
+    char at[40], hours[40];
+    if (!sg_known(plan->ends)) {
+        snprintf(out, size, "ENDS %s",
+                 plan->run.finished ? "not known, a part cannot be timed" : "never, garnet runs out");
+        return;
+    }
+    sg_look_clock(&ui->tried, plan->ends, at, sizeof at);
+    snprintf(out, size, "ENDS %s", at);
+    if (sg_ui_differs(ui))
+        put_change(out, size, plan->ends - ui->kept.plan->ends);
+    size_t used = strlen(out);
+    if (plan->over > 0) {
+        sg_hours_format(ceil(plan->over / 60) * 60, hours, sizeof hours);
+        snprintf(out + used, size - used, ", %s over", hours);
+    } else if (!sg_ui_differs(ui)) {
+        snprintf(out + used, size - used, ", in time");
+    }
+}
+
+/* All refills as far as they fit, in the look that is shown. */
+static void refill_answer(struct sg_ui *ui, bool brief, char *out, size_t size)
+{
+    const struct sg_plan *plan = ui->tried.plan;
+    int told = 0;
+    snprintf(out, size, "REFILL %s",
+             plan->run.refills > 0 ? ""
+             : plan->hopper_lasts  ? "none, hopper lasts"
+             : plan->unknown       ? "not known"
+                                   : "none, no garnet left");
+    for (int32_t i = 0; i < plan->run.n_events && plan->run.refills > 0; i++) {
+        const struct sg_event *e = &plan->run.events[i];
+        char at[40];
+        if (e->kind != SG_EVENT_REFILL)
+            continue;
+        size_t used = strlen(out);
+        if (told == 2) {
+            snprintf(out + used, size - used, " +%d", plan->run.refills - told);
+            return;
+        }
+        sg_look_clock(&ui->tried, e->at, at, sizeof at);
+        snprintf(out + used, size - used, "%s%s", told ? " " : "", at);
+        if (plan->run.refills == 1 && !brief)
+            snprintf(out + strlen(out), size - strlen(out), ", %d bag%s", e->bags, e->bags == 1 ? "" : "s");
+        told++;
+    }
+}
+
+static int longest_break(const struct sg_plan *plan)
+{
+    int best = -1;
+    for (int i = 0; i < plan->n_breaks; i++)
+        if (best < 0 ||
+            plan->breaks[i].to - plan->breaks[i].from > plan->breaks[best].to - plan->breaks[best].from)
+            best = i;
+    return best;
+}
+
+static void break_answer(struct sg_ui *ui, bool brief, char *out, size_t size)
+{
+    const struct sg_plan *plan = ui->tried.plan;
+    char from[40], to[40], at[40];
+    int best = longest_break(plan);
+    if (best < 0) {
+        snprintf(out, size, "ALONE no breaks in the shift");
+        return;
+    }
+    const struct sg_plan_break *b = &plan->breaks[best];
+    sg_look_clock(&ui->tried, b->from, from, sizeof from);
+    sg_look_clock(&ui->tried, b->to, to, sizeof to);
+    if (b->alone || b->event < 0) {
+        snprintf(out, size, "ALONE %s%s%s %s", from, brief ? "" : "-", brief ? "" : to,
+                 b->alone ? "yes" : "not known");
+        return;
+    }
+    const struct sg_event *e = &plan->run.events[b->event];
+    const struct sg_batch *batch = &plan->batches[e->batch];
+    const char *what =
+        e->kind == SG_EVENT_CHORE ? ui->tried.shop->chores[e->chore].name : sg_event_word(e->kind);
+    sg_look_clock(&ui->tried, e->asked, at, sizeof at);
+    if (brief)
+        snprintf(out, size, "ALONE %s no, %.40s %s", from, what, at);
+    else
+        snprintf(out, size, "ALONE %s-%s no, %.40s %.20s %s", from, to, what,
+                 ui->tried.shop->jobs[batch->job].id, at);
+}
+
+void sg_answers(struct sg_ui *ui, int columns, char out[SG_ANSWERS][SG_ANSWER])
+{
+    out[0][0] = out[1][0] = out[2][0] = '\0';
+    if (!ui->tried.plan)
+        return;
+    for (int brief = 0; brief < 3; brief++) {
+        end_answer(ui, out[0], SG_ANSWER);
+        refill_answer(ui, brief > 1, out[1], SG_ANSWER);
+        break_answer(ui, brief > 0, out[2], SG_ANSWER);
+        if (sg_text_columns(out[0]) + sg_text_columns(out[1]) + sg_text_columns(out[2]) + 6 + 6 <= columns)
+            break; /* two bars, and room for the marks below */
+    }
+    /* Nothing that is older than what is typed looks like an answer to it. */
+    if (ui->typing.open && ui->typing.typed.state != SG_PARSE_WHOLE)
+        for (int i = 0; i < SG_ANSWERS; i++)
+            snprintf(out[i] + strlen(out[i]), SG_ANSWER - strlen(out[i]), " ?");
+}
+
+/* ---- in plan, typed, change ---- */
+
+/* Beside a row: what it is measured against. */
+static void note_of(struct sg_ui *ui, const struct sg_compare_row *row, char *out, size_t size)
+{
+    const struct sg_shop *shop = ui->tried.shop;
+    const struct sg_plan *plan = ui->tried.plan;
+    const struct sg_unit *mass = sg_unit_of_shop(SG_DIM_MASS, shop->units);
+    char at[40], other[40];
+    out[0] = '\0';
+    if (strcmp(row->name, "ends_s") == 0) {
+        sg_look_clock(&ui->tried, shop->shifts[plan->shift].calendar.close_s, at, sizeof at);
+        snprintf(out, size, "shift closes %s", at);
+    } else if (strstr(row->name, "level")) {
+        sg_number_short(shop->machine.hopper, mass, 1, at, sizeof at);
+        sg_number_short(shop->machine.low_line, mass, 1, other, sizeof other);
+        snprintf(out, size, "holds %s, low line %s", at, other);
+    } else if (strcmp(row->name, "refills") == 0 && plan->next_refill >= 0) {
+        sg_look_clock(&ui->tried, plan->run.events[plan->next_refill].at, at, sizeof at);
+        snprintf(out, size, "first %s", at);
+    }
+}
+
+static void draw_note(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area, int y,
+                      const struct sg_compare_row *row)
+{
+    char note[100];
+    note_of(ui, row, note, sizeof note);
+    if (area.columns > 60)
+        sg_canvas_put(canvas, y, area.column + 57, area.columns - 57, SG_ROLE_LABEL, note);
+}
+
+static void draw_row(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area, int line,
+                     const struct sg_compare_row *row, int32_t jobs[2])
+{
+    char cell[SG_COMPARE_CELL], title[80];
+    double before = row->value(ui->kept.plan, jobs[0]);
+    double after = sg_ui_differs(ui) ? row->value(ui->tried.plan, jobs[1]) : before;
+    bool changed = sg_ui_differs(ui) && !(before == after || (isnan(before) && isnan(after)));
+    bool stale = ui->typing.open && ui->typing.typed.state != SG_PARSE_WHOLE;
+    int y = area.row + line, x = area.column;
+    const char *unit =
+        row->shape == SG_COMPARE_NUMBER ? sg_unit_of_shop(row->dimension, ui->kept.shop->units)->name : "";
+    snprintf(title, sizeof title, "%s%s%s", row->title, *unit ? " " : "", unit);
+    title[0] = (char)(title[0] >= 'a' && title[0] <= 'z' ? title[0] - 'a' + 'A' : title[0]);
+    sg_canvas_put(canvas, y, x, 22, SG_ROLE_LABEL, title);
+    sg_compare_show(row, ui->kept.shop, epoch_of(&ui->kept), before, cell);
+    sg_canvas_field(canvas, y, x + 22, 10, true, SG_ROLE_RESULT, cell);
+    if (!ui->typing.open && !sg_ui_differs(ui)) {
+        draw_note(ui, canvas, area, y, row);
+        return;
+    }
+    sg_compare_show(row, ui->tried.shop, epoch_of(&ui->tried), after, cell);
+    sg_canvas_field(canvas, y, x + 33, 10, true,
+                    changed ? SG_ROLE_CHANGED
+                    : stale ? SG_ROLE_STALE
+                            : SG_ROLE_RESULT,
+                    stale ? "?" : cell);
+    sg_compare_show_change(row, ui->tried.shop, after - before, cell);
+    if (changed && !cell[0])
+        snprintf(cell, sizeof cell, "changes"); /* known to not known, or back */
+    sg_canvas_field(canvas, y, x + 44, 11, true, SG_ROLE_CHANGED, stale ? "" : cell);
+    draw_note(ui, canvas, area, y, row);
+}
+
+static bool is_row(const struct sg_compare_row *row, const char *const *names)
+{
+    for (; *names; names++)
+        if (strcmp(row->name, *names) == 0)
+            return true;
+    return false;
+}
+
+/* The rows under a job: its own, then those of the shift that people ask for; under a shift its own. Where
+ * there is less room the last of a list leave. */
+static const char *const shift_rows_of_job[] = {"refills", "level_end_kg", NULL};
+static const char *const first_rows[] = {"ends_s", NULL};
+
+static int draw_rows(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area, int line,
+                     const struct sg_compare_row *rows, const char *const *only, const char *const *but,
+                     int32_t jobs[2])
+{
+    for (const struct sg_compare_row *row = rows; row->name && line < area.rows; row++)
+        if ((!only || is_row(row, only)) && (!but || !is_row(row, but)))
+            draw_row(ui, canvas, area, line++, row, jobs);
+    return line;
+}
+
+/* The job of what is typed, as an index into each look's plan; false where it is of no job, or elsewhere. */
+static bool jobs_typed(struct sg_ui *ui, int32_t jobs[2])
+{
+    int32_t job = sg_ui_job(ui);
+    if (job == SG_UNKNOWN)
+        return false;
+    struct sg_target target = sg_ui_tried(ui, (struct sg_target){SG_KIND_JOB, job});
+    jobs[0] = job - ui->kept.plan->first_job;
+    jobs[1] = target.index - ui->tried.plan->first_job;
+    return jobs[0] >= 0 && jobs[0] < ui->kept.plan->n_jobs && jobs[1] >= 0 &&
+           jobs[1] < ui->tried.plan->n_jobs;
+}
+
+void sg_changes_draw(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area)
+{
+    int32_t jobs[2] = {SG_UNKNOWN, SG_UNKNOWN};
+    bool of_job = jobs_typed(ui, jobs);
+    bool typed = ui->typing.open;
+    sg_canvas_field(canvas, area.row, area.column + 22, 10, true, SG_ROLE_LABEL, "in plan");
+    if (typed || sg_ui_differs(ui)) {
+        sg_canvas_field(canvas, area.row, area.column + 33, 10, true, SG_ROLE_LABEL,
+                        typed ? "typed" : "what if");
+        sg_canvas_field(canvas, area.row, area.column + 44, 11, true, SG_ROLE_LABEL, "change");
+    }
+    int line = draw_rows(ui, canvas, area, 1, sg_compare_rows, first_rows, NULL, jobs);
+    if (of_job) {
+        line = draw_rows(ui, canvas, area, line, sg_compare_rows, shift_rows_of_job, NULL, jobs);
+        draw_rows(ui, canvas, area, line, sg_compare_job_rows, NULL, NULL, jobs);
+    } else {
+        draw_rows(ui, canvas, area, line, sg_compare_rows, NULL, first_rows, jobs);
+    }
+}

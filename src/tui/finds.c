@@ -1,0 +1,168 @@
+/* Finding, showing only some rows, ordering them, and any action by its name. */
+#include "tui/do.h"
+
+#include <ctype.h>
+#include <stdio.h>
+#include <string.h>
+
+/* ---- find ---- */
+
+static bool has(const char *text, const char *wanted)
+{
+    for (; *text; text++) {
+        size_t i = 0;
+        while (wanted[i] && tolower((unsigned char)text[i]) == tolower((unsigned char)wanted[i]))
+            i++;
+        if (!wanted[i])
+            return true;
+    }
+    return false;
+}
+
+bool sg_line_has(struct sg_ui *ui, const struct sg_line *line, const char *wanted)
+{
+    char value[400];
+    if (!line->layout)
+        return line->text && has(line->text, wanted);
+    for (int i = line->first; i < line->first + line->n && !line->heading; i++) {
+        sg_column_show(&ui->kept, line, &line->layout->columns[i], value, sizeof value);
+        if (has(value, wanted))
+            return true;
+    }
+    return false;
+}
+
+static void find(struct sg_ui *ui, int by)
+{
+    struct sg_place *place = sg_ui_place(ui);
+    if (!ui->find[0]) {
+        sg_ui_say(ui, SG_ROLE_TEXT, "Nothing to find yet: / asks for a text.");
+        return;
+    }
+    if (ui->build)
+        sg_ui_build(ui);
+    for (int i = 1; i <= ui->n_lines; i++) {
+        int at = (place->line + by * i + 2 * ui->n_lines) % ui->n_lines;
+        if (!sg_line_has(ui, &ui->lines[at], ui->find))
+            continue;
+        if (ui->lines[at].stop)
+            place->line = at;
+        else
+            place->top = at;
+        return;
+    }
+    sg_ui_say(ui, SG_ROLE_TEXT, "\"%s\" is not on this screen.", ui->find);
+}
+
+void sg_do_find_next(struct sg_ui *ui)
+{
+    find(ui, 1);
+}
+
+void sg_do_find_previous(struct sg_ui *ui)
+{
+    find(ui, -1);
+}
+
+static void found(struct sg_ui *ui, const char *text)
+{
+    if (text[0])
+        snprintf(ui->find, sizeof ui->find, "%s", text);
+    find(ui, 1);
+}
+
+void sg_do_find(struct sg_ui *ui)
+{
+    static const struct sg_question question = {.label = "find", .answer = found};
+    sg_question_open(ui, &question, "");
+}
+
+/* ---- show only ---- */
+
+static void show_only(struct sg_ui *ui, const char *text)
+{
+    struct sg_place *place = sg_ui_place(ui);
+    snprintf(place->only, sizeof place->only, "%s", text);
+    ui->build = true;
+}
+
+void sg_do_show_only(struct sg_ui *ui)
+{
+    static const struct sg_question question = {.label = "show only", .answer = show_only, .live = true};
+    sg_question_open(ui, &question, sg_ui_place(ui)->only);
+}
+
+/* ---- order ---- */
+
+void sg_do_order(struct sg_ui *ui)
+{
+    const struct sg_column *column = sg_ui_column(ui);
+    if (!column)
+        return;
+    if (ui->order != column) {
+        ui->order = column;
+        ui->order_down = false;
+    } else if (!ui->order_down) {
+        ui->order_down = true;
+    } else {
+        ui->order = NULL;
+    }
+    ui->build = true;
+    if (ui->order)
+        sg_ui_say(ui, SG_ROLE_TEXT, "Shown by %.40s, %s; they run in their own order. o again changes it.",
+                  column->title, ui->order_down ? "falling" : "rising");
+    else
+        sg_ui_say(ui, SG_ROLE_TEXT, "Shown as they run.");
+}
+
+/* ---- any action by its name ---- */
+
+static int n_named(struct sg_ui *ui, const struct sg_action **wanted, int index)
+{
+    int n = 0;
+    for (const struct sg_action *action = sg_actions; action->name; action++)
+        if (action->where & sg_ui_where(ui)) {
+            if (wanted && n == index)
+                *wanted = action;
+            n++;
+        }
+    return n;
+}
+
+/* While the question is open, keys go to it: its list is that of the screen below. */
+static int commands(struct sg_ui *ui)
+{
+    const struct sg_question *question = ui->question;
+    ui->question = NULL;
+    int n = n_named(ui, NULL, 0);
+    ui->question = question;
+    return n;
+}
+
+static void command(struct sg_ui *ui, int index, const char **word, const char **meaning)
+{
+    const struct sg_question *question = ui->question;
+    const struct sg_action *action = NULL;
+    ui->question = NULL;
+    n_named(ui, &action, index);
+    ui->question = question;
+    *word = action ? action->name : "";
+    *meaning = action ? action->help : "";
+}
+
+static void run_named(struct sg_ui *ui, const char *name)
+{
+    const struct sg_action *action = sg_action_named(name);
+    if (action && (action->where & sg_ui_where(ui)))
+        sg_action_run(ui, action);
+    else if (name[0])
+        sg_ui_say(ui, SG_ROLE_WRONG, "%s \"%.60s\" here; : lists what there is",
+                  action ? "there is no" : "no action is called", name);
+}
+
+void sg_do_command(struct sg_ui *ui)
+{
+    static const struct sg_question question = {
+        .label = ":", .answer = run_named, .choices = commands, .choice = command};
+    sg_question_open(ui, &question, "");
+}

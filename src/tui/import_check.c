@@ -1,0 +1,235 @@
+#include "tui/import_check.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+struct sg_import_check *sg_import_check_new(const char *name, char *data, size_t length)
+{
+    struct sg_import_check *check = calloc(1, sizeof *check);
+    char *copy = malloc(strlen(name) + 1);
+    if (!check || !copy) {
+        free(check);
+        free(copy);
+        free(data);
+        return NULL;
+    }
+    check->name = strcpy(copy, name);
+    check->data = data;
+    check->length = length;
+    return check;
+}
+
+void sg_import_check_free(struct sg_import_check *check)
+{
+    if (!check)
+        return;
+    for (int i = 0; i < SG_CSV_MAX_FIELDS; i++)
+        free(check->goes_to[i]);
+    sg_parts_list_free(&check->list);
+    free(check->data);
+    free(check->name);
+    free(check);
+}
+
+/* ---- the list ---- */
+
+static void count_looks(struct sg_import_check *check)
+{
+    const struct sg_parts_list *list = &check->list;
+    int last = -1;
+    check->n_look = check->n_told = 0;
+    for (int i = 0; i < list->n_findings; i++) {
+        int row = list->findings[i].row;
+        check->n_told += row >= 0;
+        check->n_look += row >= 0 && row != last && !list->raw[row].bad;
+        last = row;
+    }
+}
+
+enum sg_status sg_import_check_read(struct sg_import_check *check, const struct sg_shop *shop,
+                                    struct sg_error *error)
+{
+    const char *goes_to[SG_CSV_MAX_FIELDS];
+    for (int i = 0; i < SG_CSV_MAX_FIELDS; i++)
+        goes_to[i] = check->goes_to[i];
+    const struct sg_list_how how = {.goes_to = goes_to, .n_goes_to = SG_CSV_MAX_FIELDS, .any_header = true};
+    struct sg_parts_list list = {0};
+    enum sg_status status =
+        sg_parts_list_read(check->name, check->data, check->length, shop, &how, &list, error);
+    if (status != SG_OK)
+        return status;
+    sg_parts_list_free(&check->list);
+    check->list = list;
+    check->decimals = sg_parts_list_decimals(&check->list);
+    check->would = (struct sg_import_result){0};
+    check->n_good = 0;
+    count_looks(check);
+    return SG_OK;
+}
+
+static int other_column(const struct sg_import_check *check, int column)
+{
+    const struct sg_parts_list *list = &check->list;
+    for (int i = 0; i < list->n_header; i++)
+        if (i != column && list->columns[i].name && list->columns[column].name &&
+            strcmp(list->columns[i].name, list->columns[column].name) == 0)
+            return i;
+    return -1;
+}
+
+static char *copy_of(const char *text)
+{
+    char *copy = malloc(strlen(text) + 1);
+    return copy ? strcpy(copy, text) : NULL;
+}
+
+enum sg_status sg_import_check_send(struct sg_import_check *check, const struct sg_shop *shop, int column,
+                                    const char *goes_to, int *other, struct sg_error *error)
+{
+    char *sent = copy_of(goes_to), *left_out = copy_of(""), *before = check->goes_to[column];
+    int twice = -1;
+    enum sg_status status = SG_FAULT;
+    if (sent && left_out) {
+        check->goes_to[column] = sent;
+        status = sg_import_check_read(check, shop, error);
+        twice = status == SG_OK ? other_column(check, column) : -1;
+    } else {
+        sg_fail(error, SG_FAULT, "no memory for the column");
+    }
+    if (status != SG_OK) {
+        check->goes_to[column] = before;
+        free(sent);
+        free(left_out);
+        return status;
+    }
+    free(before);
+    if (twice >= 0) {
+        free(check->goes_to[twice]);
+        check->goes_to[twice] = left_out;
+        status = sg_import_check_read(check, shop, error);
+    } else {
+        free(left_out);
+    }
+    if (other)
+        *other = twice;
+    return status;
+}
+
+/* ---- the plan ---- */
+
+/* The rows on their way into the plan; NULL where memory is out. */
+static struct sg_incoming *incoming_of(const struct sg_parts_list *list)
+{
+    struct sg_incoming *incoming = calloc((size_t)list->n_rows + 1, sizeof *incoming);
+    for (int i = 0; incoming && i < list->n_rows; i++)
+        incoming[i] = (struct sg_incoming){.part = list->rows[i].part,
+                                           .has = list->rows[i].has,
+                                           .material = list->rows[i].material,
+                                           .thickness = list->rows[i].thickness};
+    return incoming;
+}
+
+struct refusing {
+    struct sg_import_check *check;
+    bool failed;
+};
+
+static void refuse(void *context, int row, const char *sentence)
+{
+    struct refusing *refusing = context;
+    refusing->check->n_told++;
+    refusing->failed = !sg_parts_list_refuse(&refusing->check->list, row, sentence) || refusing->failed;
+}
+
+static enum sg_status ask(struct sg_import_check *check, struct sg_desk *desk, const char *key,
+                          struct sg_error *error)
+{
+    struct refusing refusing = {.check = check};
+    const struct sg_import_how how = {.replace = check->replace,
+                                      .good_only = true,
+                                      .list = check->name,
+                                      .refuse = refuse,
+                                      .context = &refusing};
+    struct sg_incoming *incoming = incoming_of(&check->list);
+    if (!incoming)
+        return sg_fail(error, SG_FAULT, "no memory for %d rows", check->list.n_rows);
+    enum sg_status status =
+        sg_desk_import(desk, key, incoming, check->list.n_rows, &how, &check->would, error);
+    free(incoming);
+    if (refusing.failed)
+        return sg_fail(error, SG_FAULT, "no memory for the reasons of rows left out");
+    return status;
+}
+
+void sg_import_check_ask(struct sg_import_check *check, struct sg_desk *desk, const char *key)
+{
+    struct sg_error error;
+    check->trouble[0] = '\0';
+    check->n_good = 0;
+    if (check->list.unmatched)
+        return;
+    if (ask(check, desk, key, &error) == SG_OK)
+        check->n_good = check->would.added + check->would.replaced;
+    else
+        snprintf(check->trouble, sizeof check->trouble, "%s", error.text);
+    int told = check->n_told;
+    count_looks(check); /* a row that is refused is no longer only worth a look */
+    check->n_told = told;
+}
+
+enum sg_status sg_import_check_bring(struct sg_import_check *check, struct sg_desk *desk, const char *key,
+                                     struct sg_import_result *result, struct sg_error *error)
+{
+    const struct sg_import_how how = {
+        .replace = check->replace, .good_only = check->list.n_bad > 0, .keep = true, .list = check->name};
+    struct sg_incoming *incoming = incoming_of(&check->list);
+    if (!incoming)
+        return sg_fail(error, SG_FAULT, "no memory for %d rows", check->list.n_rows);
+    enum sg_status status = sg_desk_import(desk, key, incoming, check->list.n_rows, &how, result, error);
+    free(incoming);
+    return status;
+}
+
+/* ---- findings ---- */
+
+/* What is said of the command's words is said of the screen's here. */
+static void put_text(const char *text, char *out, size_t size)
+{
+    static const struct {
+        const char *command, *screen;
+    } words[] = {
+        {"; --replace takes the list's", "; r takes the list's"},
+        {", or name the stock as JOB/STOCK", ", or open the list on a stock of the job"},
+    };
+    snprintf(out, size, "%s", text);
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+        const char *cut = strstr(text, words[i].command);
+        if (cut)
+            snprintf(out, size, "%.*s%s%s", (int)(cut - text), text, words[i].screen,
+                     cut + strlen(words[i].command));
+    }
+}
+
+bool sg_import_check_next(const struct sg_import_check *check, bool bad, struct sg_import_at *at,
+                          struct sg_import_told *told)
+{
+    const struct sg_parts_list *list = &check->list;
+    for (; at->raw < list->n_raw; at->raw++) {
+        while (at->finding < list->n_findings && list->findings[at->finding].row <= at->raw) {
+            const struct sg_list_finding *finding = &list->findings[at->finding++];
+            if (finding->row != at->raw || finding->bad != bad)
+                continue; /* what is said of the header its columns tell */
+            *told = (struct sg_import_told){at->raw, finding->column, ""};
+            put_text(finding->text, told->text, sizeof told->text);
+            return true;
+        }
+        if (list->raw[at->raw].refused && bad) {
+            *told = (struct sg_import_told){at->raw, 0, ""};
+            put_text(list->raw[at->raw].refused, told->text, sizeof told->text);
+            at->raw++;
+            return true;
+        }
+    }
+    return false;
+}

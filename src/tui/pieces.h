@@ -1,0 +1,55 @@
+/* What lies where on the sheets of a job, as rectangles: all that the picture of a sheet knows of a layout.
+ */
+#ifndef SANDGLASS_TUI_PIECES_H
+#define SANDGLASS_TUI_PIECES_H
+
+#include "tui/inside.h"
+
+/* One sheet (of a stack: all of its sheets, cut at once). */
+struct sg_sheet_page {
+    int32_t stock, part;   /* indexes into the shop */
+    int64_t index, of;     /* among the sheets of the job from 0, and how many those are */
+    int64_t number, total; /* among those of its stock from 1; total 0: not known */
+    int64_t first, n;      /* number of its first piece among those of the part from 0; pieces on it */
+    bool known;            /* else lengths are missing, or no piece fits: nothing is placed */
+    double length, width;  /* mm of the sheet as it lies: x along length, y along width */
+    struct sg_grid grid;
+    double piece_length, piece_width, margin, spacing; /* mm */
+    bool turned;
+};
+
+struct sg_piece {
+    double x, y, length, width; /* mm from the sheet's corner */
+    int32_t part;
+    int64_t number; /* among the cuts of its part, from 1 */
+};
+
+/* Sheets that the job's pieces need; of a part whose sheets are not known, one. 0 where nothing is cut. */
+int64_t sg_sheet_pages(const struct sg_look *look, int32_t job);
+
+/* The sheet with that index, in cutting order; the last one where there are fewer. False where there is none.
+ */
+bool sg_sheet_page(const struct sg_look *look, int32_t job, int64_t index, struct sg_sheet_page *out);
+
+/* Piece i (from 0 to n - 1) of a sheet, in cutting order. */
+struct sg_piece sg_sheet_piece(const struct sg_sheet_page *page, int64_t i);
+
+/* The letter of a piece's part, small: its key where all keys of the stock are letters, else by its place;
+ * and the letter with the piece's number: "A12". */
+char sg_piece_letter(const struct sg_shop *shop, int32_t part);
+void sg_piece_label(const struct sg_shop *shop, const struct sg_piece *piece, char *out, size_t size);
+
+/* A sheet in cells; a line is as high as two columns are wide. Closer by half for each step of zoom, the
+ * piece in its middle. */
+struct sg_sheet_view {
+    double cell, x, y; /* mm of a column; of the sheet at the left and upper edge */
+    int columns, rows; /* of cells that the sheet takes */
+};
+struct sg_sheet_view sg_sheet_view(const struct sg_sheet_page *page, const struct sg_piece *at, int zoom,
+                                   int columns, int rows);
+
+/* Draw a sheet whose pieces are known. The piece `at` is written in capitals. */
+void sg_sheet_draw(struct sg_canvas *canvas, struct sg_area area, const struct sg_shop *shop,
+                   const struct sg_sheet_page *page, int64_t at, int zoom);
+
+#endif

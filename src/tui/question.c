@@ -1,0 +1,19 @@
+/* A question answered in a line. */
+#include "tui/inside.h"
+
+void sg_question_open(struct sg_ui *ui, const struct sg_question *question, const char *text)
+{
+    ui->question = question;
+    ui->entry.most = 4000;
+    sg_entry_set(&ui->entry, text);
+    ui->choosing.at = -1;
+    if (question->choices)
+        sg_choosing_start(ui);
+}
+
+void sg_question_close(struct sg_ui *ui)
+{
+    ui->question = NULL;
+    sg_choosing_close(ui);
+    sg_entry_clear(&ui->entry);
+}

@@ -1,0 +1,346 @@
+/* The shift: its jobs in order of the run. */
+#include "tui/screens.h"
+
+#include "edit/suggest.h"
+#include "exchange/render.h"
+#include "tui/chart.h"
+#include "tui/hours.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- what stands in the columns ---- */
+
+static const struct sg_plan_job *planned(const struct sg_look *look, struct sg_target target)
+{
+    int32_t index = target.index - look->plan->first_job;
+    return index >= 0 && index < look->plan->n_jobs ? &look->plan->jobs[index] : NULL;
+}
+
+static const struct sg_job *job_of(const struct sg_look *look, struct sg_target target)
+{
+    return &look->shop->jobs[target.index];
+}
+
+static const struct sg_stock *first_stock(const struct sg_look *look, struct sg_target target)
+{
+    const struct sg_job *job = job_of(look, target);
+    return job->n_stocks > 0 ? &look->shop->stocks[job->first_stock] : NULL;
+}
+
+static void show_place(const struct sg_look *look, struct sg_target target, char *out, size_t size)
+{
+    snprintf(out, size, "%d", target.index - look->plan->first_job + 1);
+}
+
+static void show_id(const struct sg_look *look, struct sg_target target, char *out, size_t size)
+{
+    snprintf(out, size, "%s", job_of(look, target)->id);
+}
+
+static void show_material(const struct sg_look *look, struct sg_target target, char *out, size_t size)
+{
+    const struct sg_stock *stock = first_stock(look, target);
+    int more = job_of(look, target)->n_stocks - 1;
+    if (!stock || stock->material == SG_UNKNOWN)
+        snprintf(out, size, "-");
+    else if (more > 0)
+        snprintf(out, size, "%d kinds", more + 1);
+    else
+        snprintf(out, size, "%s", look->shop->materials[stock->material].name);
+}
+
+static void show_thickness(const struct sg_look *look, struct sg_target target, char *out, size_t size)
+{
+    const struct sg_stock *stock = first_stock(look, target);
+    if (stock && job_of(look, target)->n_stocks == 1)
+        sg_number_short(stock->thickness, sg_unit_of_shop(SG_DIM_LENGTH, look->shop->units), 4, out, size);
+}
+
+/* A abrasive, W water only; both where the job needs both. */
+static void show_head(const struct sg_look *look, struct sg_target target, char *out, size_t size)
+{
+    const struct sg_job *job = job_of(look, target);
+    bool abrasive = false, water = false;
+    for (int32_t i = 0; i < job->n_stocks; i++) {
+        int32_t at = job->first_stock + i - look->plan->first_stock;
+        if (at < 0 || at >= look->plan->n_stocks)
+            continue;
+        abrasive = abrasive || look->plan->stocks[at].setup.abrasive;
+        water = water || !look->plan->stocks[at].setup.abrasive;
+    }
+    snprintf(out, size, "%s%s", abrasive ? "A" : "", water ? "W" : "");
+}
+
+static void show_count(int64_t n, char *out, size_t size)
+{
+    if (n == SG_UNKNOWN)
+        snprintf(out, size, "-");
+    else
+        snprintf(out, size, "%lld", (long long)n);
+}
+
+static void show_sheets(const struct sg_look *look, struct sg_target target, char *out, size_t size)
+{
+    const struct sg_plan_job *job = planned(look, target);
+    if (job)
+        show_count(job->sheets, out, size);
+}
+
+static void show_pieces(const struct sg_look *look, struct sg_target target, char *out, size_t size)
+{
+    const struct sg_plan_job *job = planned(look, target);
+    if (job)
+        show_count(job->pieces, out, size);
+}
+
+static void show_pierces(const struct sg_look *look, struct sg_target target, char *out, size_t size)
+{
+    const struct sg_job *job = job_of(look, target);
+    int64_t n = 0;
+    for (int32_t i = 0; i < job->n_stocks; i++) {
+        const struct sg_stock *stock = &look->shop->stocks[job->first_stock + i];
+        for (int32_t j = 0; j < stock->n_parts; j++) {
+            const struct sg_part *part = &look->shop->parts[stock->first_part + j];
+            n += (int64_t)part->quantity * part->pierces;
+        }
+    }
+    show_count(n, out, size);
+}
+
+/* Time of day, + behind it where it is not on the shift's day. */
+static void show_clock(const struct sg_look *look, double at, char *out, size_t size)
+{
+    char day[40], other[40];
+    double epoch = look->shop->shifts[look->plan->shift].calendar.epoch;
+    if (!sg_known(at)) {
+        snprintf(out, size, "-");
+        return;
+    }
+    sg_clock_format(epoch + at, out, size);
+    sg_day_format(epoch, day, sizeof day);
+    sg_day_format(epoch + at, other, sizeof other);
+    if (strcmp(day, other) != 0 && strlen(out) + 1 < size)
+        strcat(out, "+");
+}
+
+static void show_start(const struct sg_look *look, struct sg_target target, char *out, size_t size)
+{
+    const struct sg_plan_job *job = planned(look, target);
+    if (job)
+        show_clock(look, job->starts, out, size);
+}
+
+static void show_end(const struct sg_look *look, struct sg_target target, char *out, size_t size)
+{
+    const struct sg_plan_job *job = planned(look, target);
+    if (job)
+        show_clock(look, job->ends, out, size);
+}
+
+static void show_total(const struct sg_look *look, struct sg_target target, char *out, size_t size)
+{
+    const struct sg_plan_job *job = planned(look, target);
+    if (job)
+        sg_hours_format(job->ends - job->starts, out, size);
+}
+
+static void show_garnet(const struct sg_look *look, struct sg_target target, char *out, size_t size)
+{
+    const struct sg_plan_job *job = planned(look, target);
+    if (job)
+        sg_number_format(job->garnet, sg_unit_of_shop(SG_DIM_MASS, look->shop->units), 1, out, size);
+}
+
+/* The job that a caution is about, SG_UNKNOWN. */
+static int32_t job_of_caution(const struct sg_shop *shop, const struct sg_caution *caution)
+{
+    switch (caution->kind) {
+    case SG_KIND_JOB:
+        return caution->index;
+    case SG_KIND_STOCK:
+        return shop->stocks[caution->index].job;
+    case SG_KIND_PART:
+        return shop->stocks[shop->parts[caution->index].stock].job;
+    default:
+        return SG_UNKNOWN;
+    }
+}
+
+/* Late, its refills, and ! where something is missing or does not go together. */
+static void show_flags(const struct sg_look *look, struct sg_target target, char *out, size_t size)
+{
+    const struct sg_plan *plan = look->plan;
+    const struct sg_plan_job *job = planned(look, target);
+    int refills = 0;
+    bool odd = false;
+    for (int32_t i = 0; i < plan->run.n_events; i++)
+        refills += plan->run.events[i].kind == SG_EVENT_REFILL &&
+                   plan->batches[plan->run.events[i].batch].job == target.index;
+    for (int32_t i = 0; i < plan->n_cautions; i++)
+        odd = odd || (plan->cautions[i].code < SG_CAUTION_OUT_OF_GARNET &&
+                      job_of_caution(look->shop, &plan->cautions[i]) == target.index);
+    char count[12];
+    snprintf(count, sizeof count, refills > 1 ? "R%d " : refills ? "R " : "", refills);
+    snprintf(out, size, "%s%s%s", job && job->late > 0 ? "LATE " : "", count, odd ? "!" : "");
+}
+
+static const struct sg_column job_columns[] = {
+    {.title = "#", .width = 2, .leaves = 10, .right = true, .show = show_place},
+    {.title = "Job", .width = 6, .show = show_id},
+    {.title = "Name", .width = 12, .grows = true, .field = "name"},
+    {.title = "Customer", .width = 12, .leaves = 8, .field = "customer"},
+    {.title = "Due", .width = 16, .leaves = 11, .field = "due"},
+    {.title = "Material", .width = 9, .leaves = 3, .show = show_material},
+    {.title = "Thk %",
+     .width = 6,
+     .leaves = 4,
+     .right = true,
+     .show = show_thickness,
+     .dimension = SG_DIM_LENGTH},
+    {.title = "Hd", .width = 2, .leaves = 6, .show = show_head},
+    {.title = "Sh", .width = 3, .leaves = 5, .right = true, .number = "sheets", .show = show_sheets},
+    {.title = "Qty", .width = 5, .right = true, .show = show_pieces},
+    {.title = "Pierces", .width = 7, .leaves = 9, .right = true, .show = show_pierces},
+    {.title = "Start", .width = 6, .number = "starts", .show = show_start},
+    {.title = "End", .width = 6, .number = "ends", .show = show_end},
+    {.title = "Total", .width = 5, .leaves = 7, .right = true, .show = show_total},
+    {.title = "Garnet %",
+     .width = 9,
+     .leaves = 1,
+     .right = true,
+     .number = "garnet",
+     .show = show_garnet,
+     .dimension = SG_DIM_MASS},
+    {.title = "Flags", .width = 6, .leaves = 2, .show = show_flags},
+};
+
+static const struct sg_layout job_layout = {.columns = job_columns,
+                                            .n = sizeof job_columns / sizeof *job_columns};
+
+/* ---- lines ---- */
+
+static void build(struct sg_ui *ui)
+{
+    const struct sg_plan *plan = ui->kept.plan;
+    if (plan->n_jobs == 0) {
+        sg_line_words(ui, SG_ROLE_TEXT, false,
+                      "No jobs in this shift yet: a adds one, i brings in a parts list.");
+        return;
+    }
+    sg_line_heading(ui, &job_layout);
+    for (int32_t i = 0; i < plan->n_jobs; i++)
+        sg_line_row(ui, &job_layout, (struct sg_target){SG_KIND_JOB, plan->first_job + i});
+}
+
+static void title(struct sg_ui *ui, char *out, size_t size)
+{
+    const struct sg_shift *shift = &ui->kept.shop->shifts[ui->shift];
+    char day[40], from[40], to[40], breaks[80] = "";
+    sg_day_format(shift->calendar.epoch, day, sizeof day);
+    sg_clock_format(shift->calendar.epoch, from, sizeof from);
+    sg_clock_format(shift->calendar.epoch + shift->calendar.close_s, to, sizeof to);
+    if (shift->n_breaks > 0 && ui->columns >= 100)
+        sg_spans_format(shift->breaks, shift->n_breaks, breaks, sizeof breaks);
+    snprintf(out, size, "SHIFT %s  %s  %s-%s%s%s%s", shift->id, day, from, to, *breaks ? "  breaks " : "",
+             breaks, ui->kept.plan->closed_day ? "  CLOSED DAY" : "");
+}
+
+static void enter(struct sg_ui *ui)
+{
+    const struct sg_line *line = sg_ui_line(ui);
+    if (line && line->target.kind == SG_KIND_JOB)
+        sg_ui_open(ui, SG_SCREEN_JOB, line->target);
+    else
+        sg_ui_say(ui, SG_ROLE_TEXT, "No job here: a adds one.");
+}
+
+/* ---- what is worth saying ---- */
+
+/* Trying every change of a large shift takes longer than a key may: W does it when asked. */
+enum { MOST_PARTS = 200 };
+
+static void best_change(struct sg_ui *ui, char *out, size_t size)
+{
+    struct sg_suggestion *found = malloc(SG_SUGGESTIONS * sizeof *found);
+    struct sg_error error;
+    char at[40];
+    if (!found)
+        return;
+    int n = sg_suggest(ui->draft, ui->shift, found, NULL, &error);
+    if (n > 0 && found[0].saving >= 60) {
+        sg_look_clock(&ui->kept, found[0].ends, at, sizeof at);
+        size_t used = strlen(out);
+        snprintf(out + used, size - used, "W tries: %.200s, would end at %s.", found[0].words, at);
+    }
+    free(found);
+}
+
+static void advice(struct sg_ui *ui, char *out, size_t size)
+{
+    const struct sg_plan *plan = ui->kept.plan;
+    if (!ui->advice_known && !ui->typing.open && !ui->question) {
+        char hours[40];
+        ui->advice[0] = '\0';
+        if (plan->over > 0) {
+            sg_hours_format(ceil(plan->over / 60) * 60, hours, sizeof hours);
+            snprintf(ui->advice, sizeof ui->advice, "Over by %s. ", hours);
+        }
+        if (plan->n_parts > 0 && plan->n_parts <= MOST_PARTS && !sg_ui_differs(ui))
+            best_change(ui, ui->advice, sizeof ui->advice);
+        ui->advice_known = true;
+    }
+    if (ui->how.temporary && ui->depth == 1 && !ui->touched)
+        snprintf(out, size,
+                 "Example shop. Open a job with Enter, type over a quantity: the times move as you type.");
+    else
+        snprintf(out, size, "%s", ui->advice);
+}
+
+static void legend(struct sg_ui *ui, char *out, size_t size)
+{
+    (void)ui;
+    snprintf(out, size,
+             "Hd: A abrasive, W water only. R refill in the job, ! needs a look (w says what), + next day.");
+}
+
+/* ---- below the jobs ---- */
+
+enum { CHART_ROWS = 12, HOURS_ROWS = 6, HOURS_COLUMNS = 38 };
+
+static void draw_panel(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area)
+{
+    if (ui->tried.plan->n_jobs == 0)
+        return;
+    if (area.rows >= CHART_ROWS + HOURS_ROWS) {
+        struct sg_area chart = area;
+        chart.rows -= HOURS_ROWS + 1;
+        sg_chart_hopper(canvas, chart, &ui->tried, &(struct sg_chart_how){.wide = ui->how.wide, .at = -1});
+        area.row += chart.rows + 1;
+        area.rows = HOURS_ROWS;
+    }
+    struct sg_area hours = area, people = area;
+    hours.column += 2;
+    hours.columns = area.columns < HOURS_COLUMNS * 2 ? area.columns - 2 : HOURS_COLUMNS;
+    sg_hours_draw(canvas, hours, &ui->tried);
+    if (area.columns < HOURS_COLUMNS * 2)
+        return;
+    people.column = hours.column + hours.columns + 2;
+    people.columns = area.columns - people.column;
+    sg_people_draw(canvas, people, &ui->tried);
+}
+
+const struct sg_screen sg_screen_shift = {
+    .name = "Shift",
+    .answers = true,
+    .title = title,
+    .build = build,
+    .panel = 9,
+    .panel_tall = 22,
+    .draw_panel = draw_panel,
+    .advice = advice,
+    .legend = legend,
+    .enter = enter,
+};
