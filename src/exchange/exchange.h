@@ -227,7 +227,7 @@ const char *sg_parts_list_decimals(const struct sg_parts_list *list);
 bool sg_parts_list_headless(const struct sg_parts_list *list);
 
 /* The columns of ours by number, lengths and areas with their units too, and what they mean; false behind the
- * last. *name lies in `room` where it is made. */
+ * last. *name lies in `room`. */
 enum { SG_LIST_NAME = 64 };
 bool sg_list_goal(int index, char room[SG_LIST_NAME], const char **name, const char **meaning);
 

@@ -180,20 +180,20 @@ static bool plain_goal(int index, const char **name, const char **meaning, const
 
 bool sg_list_goal(int index, char room[SG_LIST_NAME], const char **name, const char **meaning)
 {
-    static const char *const lengths[] = {"_in", "_mm", NULL}, *const areas[] = {"_in2", "_mm2", NULL},
-                             *const none[] = {NULL};
+    static const char *const lengths[] = {"", "_in", "_mm", NULL},
+                             *const areas[] = {"", "_in2", "_mm2", NULL}, *const none[] = {"", NULL};
     const struct sg_field *field;
-    for (int i = 0; plain_goal(i, name, meaning, &field); i++) {
+    const char *plain, *told;
+    for (int i = 0; plain_goal(i, &plain, &told, &field); i++) {
         enum sg_dimension dimension = field ? field->dimension : SG_DIM_NUMBER;
         const char *const *units = dimension == SG_DIM_LENGTH ? lengths
                                    : dimension == SG_DIM_AREA ? areas
                                                               : none;
-        if (index-- == 0)
-            return true;
         for (int k = 0; units[k]; k++)
             if (index-- == 0) {
-                snprintf(room, SG_LIST_NAME, "%s%s", *name, units[k]);
+                snprintf(room, SG_LIST_NAME, "%s%s", plain, units[k]);
                 *name = room;
+                *meaning = told;
                 return true;
             }
     }

@@ -66,8 +66,8 @@ enum sg_status sg_store_insert(struct sg_store *store, enum sg_kind kind, int64_
                                struct sg_error *error);
 
 /* Remove a row with what belongs to it: a job with its stocks and parts, a stock with its parts. The jobs
- * behind a job close up. SG_BAD_DATA with what uses it for a shift with jobs, a head or material in use, and
- * for the machine. */
+ * behind a job close up. Or rows of one kind: the first that cannot go ends it. SG_BAD_DATA with what uses it
+ * for a shift with jobs, a head or material in use, and for the machine. */
 enum sg_status sg_store_remove(struct sg_store *store, enum sg_kind kind, int64_t row,
                                struct sg_error *error);
 enum sg_status sg_store_remove_rows(struct sg_store *store, enum sg_kind kind, const int64_t *rows, int n,

@@ -80,7 +80,7 @@ const struct sg_action sg_actions[] = {
 
     /* ---- rows ---- */
     {"add", "a", SG_ON_ROWS, SG_CHANGES | SG_FIRST, SG_GROUP_ROWS, "add", "Add a row below.", sg_do_add},
-    {"add-stock", "A", SG_ON_JOB, SG_CHANGES, SG_GROUP_ROWS, NULL, "Add sheets of another kind to the job.",
+    {"add-stock", "A", SG_ON_JOB, SG_CHANGES, SG_GROUP_ROWS, "add sheets", "Add sheets of another kind to the job.",
      sg_do_add_stock},
     {"duplicate", "d", SG_ON_ROWS, SG_CHANGES, SG_GROUP_ROWS, "double",
      "Duplicate the row, or the marked rows.", sg_do_duplicate},

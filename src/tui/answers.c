@@ -43,6 +43,10 @@ static void end_answer(struct sg_ui *ui, char *out, size_t size)
                  plan->run.finished ? "not known, a part cannot be timed" : "never, garnet runs out");
         return;
     }
+    if (plan->totals.pieces == 0) {
+        snprintf(out, size, "ENDS -, nothing to cut yet");
+        return;
+    }
     sg_look_clock(&ui->tried, plan->ends, at, sizeof at);
     snprintf(out, size, "ENDS %s", at);
     if (sg_ui_differs(ui))
@@ -100,7 +104,7 @@ static void break_answer(struct sg_ui *ui, bool brief, char *out, size_t size)
     char from[40], to[40], at[40];
     int best = longest_break(plan);
     if (best < 0) {
-        snprintf(out, size, "ALONE no breaks in the shift");
+        snprintf(out, size, "ALONE no breaks today");
         return;
     }
     const struct sg_plan_break *b = &plan->breaks[best];

@@ -177,8 +177,7 @@ void sg_choosing_draw(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area
         if (choosing->shown[i] == choosing->at)
             here = i;
     if (choosing->n_shown == 0)
-        sg_canvas_put(canvas, area.row, area.column + 2, area.columns - 2, SG_ROLE_LABEL,
-                      "nothing has that");
+        sg_canvas_put(canvas, area.row, area.column + 2, area.columns - 2, SG_ROLE_LABEL, "nothing has that");
     bool more = choosing->n_shown > area.rows && area.rows > 2;
     int rows = area.rows - more, top = here >= rows ? here - rows + 1 : 0;
     for (int i = 0; i < rows && top + i < choosing->n_shown; i++)

@@ -209,8 +209,6 @@ static void name_goal(struct sg_ui *ui, int index, const char **word, const char
     *meaning = "the column is not read";
     if (check)
         sg_list_goal(index, check->room, word, meaning);
-    if (strcmp(*word, SG_LEFT_OUT) == 0)
-        *meaning = "the column is not read";
 }
 
 static void send(struct sg_ui *ui, const char *text);

@@ -275,22 +275,17 @@ void sg_do_row_up(struct sg_ui *ui)
 
 /* ---- a new row ---- */
 
-static void add(struct sg_ui *ui, enum sg_kind kind, const char *beside)
+/* Add it beside the row one stands on, and stand on the first input of it. */
+static void add(struct sg_ui *ui, enum sg_kind kind, const char *beside, const char *id)
 {
-    char id[SG_FREE_ID];
     struct sg_target target;
     struct sg_error error;
-    const char *name = NULL;
-    if (kind != SG_KIND_STOCK) {
-        sg_desk_free_id(ui->desk, kind, beside, id, sizeof id);
-        name = id;
-    }
-    enum sg_status status = sg_desk_add_beside(ui->desk, kind, beside, name, NULL, 0, NULL, &target, &error);
     char key[KEY] = "";
+    enum sg_status status = sg_desk_add_beside(ui->desk, kind, beside, id, NULL, 0, NULL, &target, &error);
+    if (status == SG_OK)
+        sg_key_write(sg_desk_shop(ui->desk), target, key, sizeof key);
     if (!done(ui, status, &error, &target))
         return;
-    target.index = sg_row_index(ui->kept.shop, kind, sg_row_id(ui->kept.shop, target));
-    sg_key_write(ui->kept.shop, target, key, sizeof key);
     sg_ui_place(ui)->cell = 0;
     if (sg_ui_line(ui) && !(sg_ui_column(ui) && sg_ui_column(ui)->field))
         sg_move_inputs(ui, 1);
@@ -298,24 +293,49 @@ static void add(struct sg_ui *ui, enum sg_kind kind, const char *beside)
               sg_kind_word(kind), key);
 }
 
-void sg_do_add(struct sg_ui *ui)
+static void add_named(struct sg_ui *ui, enum sg_kind kind, const char *id)
 {
     char key[KEY];
+    key_here(ui, key);
+    if (id[0])
+        add(ui, kind, key, id);
+}
+
+static void add_job(struct sg_ui *ui, const char *id)
+{
+    add_named(ui, SG_KIND_JOB, id);
+}
+
+static void add_part(struct sg_ui *ui, const char *id)
+{
+    add_named(ui, SG_KIND_PART, id);
+}
+
+/* A row's key is what people call it by: it is asked for, the next free one proposed. */
+static void ask_key(struct sg_ui *ui, enum sg_kind kind, const struct sg_question *question)
+{
+    char key[KEY], id[SG_FREE_ID];
+    key_here(ui, key);
+    sg_desk_free_id(ui->desk, kind, key, id, sizeof id);
+    sg_question_open(ui, question, id);
+}
+
+void sg_do_add(struct sg_ui *ui)
+{
+    static const struct sg_question job = {.label = "number or name of the new job:", .answer = add_job};
+    static const struct sg_question part = {.label = "number or name of the new part:", .answer = add_part};
     const struct sg_line *line = sg_ui_line(ui);
-    if (sg_ui_where(ui) == SG_ON_SHIFT) {
-        key_here(ui, key);
-        add(ui, SG_KIND_JOB, key);
-    } else if (line && (line->target.kind == SG_KIND_STOCK || line->target.kind == SG_KIND_PART)) {
-        key_here(ui, key);
-        add(ui, SG_KIND_PART, key);
-    } else {
+    if (sg_ui_where(ui) == SG_ON_SHIFT)
+        ask_key(ui, SG_KIND_JOB, &job);
+    else if (line && (line->target.kind == SG_KIND_STOCK || line->target.kind == SG_KIND_PART))
+        ask_key(ui, SG_KIND_PART, &part);
+    else
         sg_do_add_stock(ui);
-    }
 }
 
 void sg_do_add_stock(struct sg_ui *ui)
 {
     char key[KEY];
     sg_key_write(ui->kept.shop, sg_ui_place(ui)->about, key, sizeof key);
-    add(ui, SG_KIND_STOCK, key);
+    add(ui, SG_KIND_STOCK, key, NULL);
 }

@@ -62,6 +62,16 @@ static void draw_title(struct sg_ui *ui, struct sg_canvas *canvas)
 
 /* ---- the answers ---- */
 
+/* Where an answer is cut its ? stays. */
+static void put_answer(struct sg_ui *ui, struct sg_canvas *canvas, int row, int at, int width,
+                       enum sg_role role, const char *answer)
+{
+    sg_canvas_field(canvas, row, at, width, false, role, answer);
+    if (sg_text_columns(answer) > width && width > 0 && ui->typing.open &&
+        ui->typing.typed.state != SG_PARSE_WHOLE)
+        sg_canvas_put(canvas, row, at + width - 1, 1, SG_ROLE_STALE, "?");
+}
+
 /* Answers in one row with bars between; on a narrow terminal in two, always, so that nothing moves. */
 static int draw_answers(struct sg_ui *ui, struct sg_canvas *canvas, int row, int most)
 {
@@ -79,8 +89,8 @@ static int draw_answers(struct sg_ui *ui, struct sg_canvas *canvas, int row, int
         if (at > 0)
             at += sg_canvas_put(canvas, row + line, at, ui->columns - at, SG_ROLE_LABEL, " | ");
         width = width < ui->columns - at ? width : ui->columns - at;
-        sg_canvas_field(canvas, row + line, at, width, false, i == 0 && late ? SG_ROLE_WRONG : SG_ROLE_ANSWER,
-                        answers[i]);
+        put_answer(ui, canvas, row + line, at, width, i == 0 && late ? SG_ROLE_WRONG : SG_ROLE_ANSWER,
+                   answers[i]);
         at += width;
     }
     return most;
@@ -131,8 +141,7 @@ static void second_words(struct sg_ui *ui, char *out, size_t size)
     else if (ui->typing.open)
         accepted(ui, out, size);
     else if (sg_ui_place(ui)->only[0])
-        snprintf(out, size, "Only rows that have \"%.60s\" are shown; Esc shows all.",
-                 sg_ui_place(ui)->only);
+        snprintf(out, size, "Only rows that have \"%.60s\" are shown; Esc shows all.", sg_ui_place(ui)->only);
     else if (ui->hidden > 0 && ui->n_lines > 0)
         snprintf(out, size, "%d more column%s: go right to it, or I for all fields of the row.", ui->hidden,
                  ui->hidden == 1 ? "" : "s");
@@ -309,7 +318,7 @@ static int small_answers(struct sg_ui *ui, struct sg_canvas *canvas, int row, in
     int n = most < SG_ANSWERS ? most : SG_ANSWERS;
     sg_answers(ui, 3 * ui->columns, answers);
     for (int i = 0; i < n; i++)
-        sg_canvas_field(canvas, row + i, 0, ui->columns, false, SG_ROLE_ANSWER, answers[i]);
+        put_answer(ui, canvas, row + i, 0, ui->columns, SG_ROLE_ANSWER, answers[i]);
     return n;
 }
 

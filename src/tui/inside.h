@@ -278,7 +278,7 @@ void sg_action_run(struct sg_ui *ui, const struct sg_action *action);
 void sg_typing_open(struct sg_ui *ui, const char *text); /* text NULL: the value as it is */
 void sg_typing_changed(struct sg_ui *ui);                /* after each key */
 bool sg_typing_keep(struct sg_ui *ui);                   /* true where it is kept (or was as kept) */
-bool sg_typing_same(struct sg_ui *ui); /* whole, and all rows hold that value already */
+bool sg_typing_same(struct sg_ui *ui);                   /* whole, and all rows hold that value already */
 void sg_typing_drop(struct sg_ui *ui);
 void sg_typing_free(struct sg_ui *ui);
 /* The text under the fingers in its file beside the shop file (aside.c): put there on each key, taken away

@@ -64,7 +64,10 @@ static void show_feed(const struct sg_look *look, struct sg_target target, char 
     bool typed = sg_known(stock->feed);
     sg_number_short(planned ? planned->setup.traverse : (double)NAN, unit,
                     look->shop->units == SG_UNITS_US ? 2 : 0, figure, sizeof figure);
-    snprintf(out, size, typed ? "%s %s" : "(%s %s)", figure, unit->name);
+    if (!planned || !sg_known(planned->setup.traverse))
+        snprintf(out, size, "-");
+    else
+        snprintf(out, size, typed ? "%s %s" : "(%s %s)", figure, unit->name);
 }
 
 static void show_sheets(const struct sg_look *look, struct sg_target target, char *out, size_t size)
@@ -324,10 +327,8 @@ static void advice(struct sg_ui *ui, char *out, size_t size)
 
 static void legend(struct sg_ui *ui, char *out, size_t size)
 {
-    (void)ui;
-    snprintf(out, size,
-             "Enter or a digit edits, Tab next input. In brackets: not typed, from material or model. A more "
-             "sheets.");
+    snprintf(out, size, "In brackets: not typed, from material or model.  A adds sheets, a a part.%s",
+             ui->columns > 110 ? "  Enter or a digit edits, Tab goes on." : "");
 }
 
 const struct sg_screen sg_screen_job = {

@@ -169,22 +169,48 @@ static int32_t job_of_caution(const struct sg_shop *shop, const struct sg_cautio
     }
 }
 
+/* The first event that is of that job or a later one: the run takes the jobs in their order, so do its
+ * events. */
+static int32_t first_event(const struct sg_plan *plan, int32_t job)
+{
+    int32_t low = 0, high = plan->run.n_events;
+    while (low < high) {
+        int32_t middle = low + (high - low) / 2;
+        if (plan->batches[plan->run.events[middle].batch].job < job)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+static int count_refills(const struct sg_plan *plan, int32_t job)
+{
+    int n = 0;
+    for (int32_t i = first_event(plan, job), end = first_event(plan, job + 1); i < end; i++)
+        n += plan->run.events[i].kind == SG_EVENT_REFILL;
+    return n;
+}
+
+static bool needs_a_look(const struct sg_look *look, int32_t job)
+{
+    const struct sg_plan *plan = look->plan;
+    for (int32_t i = 0; i < plan->n_cautions; i++)
+        if (plan->cautions[i].code < SG_CAUTION_OUT_OF_GARNET &&
+            job_of_caution(look->shop, &plan->cautions[i]) == job)
+            return true;
+    return false;
+}
+
 /* Late, its refills, and ! where something is missing or does not go together. */
 static void show_flags(const struct sg_look *look, struct sg_target target, char *out, size_t size)
 {
-    const struct sg_plan *plan = look->plan;
     const struct sg_plan_job *job = planned(look, target);
-    int refills = 0;
-    bool odd = false;
-    for (int32_t i = 0; i < plan->run.n_events; i++)
-        refills += plan->run.events[i].kind == SG_EVENT_REFILL &&
-                   plan->batches[plan->run.events[i].batch].job == target.index;
-    for (int32_t i = 0; i < plan->n_cautions; i++)
-        odd = odd || (plan->cautions[i].code < SG_CAUTION_OUT_OF_GARNET &&
-                      job_of_caution(look->shop, &plan->cautions[i]) == target.index);
+    int refills = count_refills(look->plan, target.index);
     char count[12];
     snprintf(count, sizeof count, refills > 1 ? "R%d " : refills ? "R " : "", refills);
-    snprintf(out, size, "%s%s%s", job && job->late > 0 ? "LATE " : "", count, odd ? "!" : "");
+    snprintf(out, size, "%s%s%s", job && job->late > 0 ? "LATE " : "", count,
+             needs_a_look(look, target.index) ? "!" : "");
 }
 
 static const struct sg_column job_columns[] = {

@@ -9,7 +9,10 @@
 #include <time.h>
 #include <unistd.h>
 
-enum { LOOK_MS = 200 }; /* others' changes show within this and a little */
+enum {
+    LOOK_MS = 200, /* others' changes show within this and a little */
+    BURST_MS = 100 /* a picture at least this often while keys come without an end */
+};
 
 static int64_t now_ms(void)
 {
@@ -22,7 +25,7 @@ struct loop {
     struct sg_ui *ui;
     struct sg_term *term;
     struct sg_canvas canvas;
-    int64_t looked;
+    int64_t looked, painted;
     bool leave;
 };
 
@@ -85,9 +88,10 @@ static void run(struct loop *loop)
     fit(loop);
     while (!loop->leave) {
         /* In a burst of keys only the last picture is painted. */
-        if (draw && !sg_term_more(loop->term)) {
+        if (draw && (!sg_term_more(loop->term) || now_ms() - loop->painted >= BURST_MS)) {
             sg_ui_draw(loop->ui, &loop->canvas);
             sg_term_paint(loop->term, &loop->canvas);
+            loop->painted = now_ms();
             draw = false;
         }
         sg_term_read(loop->term, LOOK_MS / 2, &input);
