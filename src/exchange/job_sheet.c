@@ -2,6 +2,7 @@
 #include "exchange/render.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* ---- CSV ---- */
@@ -168,6 +169,17 @@ static void put_header(struct sg_text *out, const struct sg_csv_style *style, en
     sg_csv_end(out);
 }
 
+/* The figure that was typed: 0.5 in is 12.7 mm, which is no double, and must not come back as 0.4999... */
+static double as_typed(double canonical, const struct sg_unit *unit)
+{
+    char text[80], *end;
+    if (!isfinite(canonical))
+        return (double)NAN;
+    sg_number_exact(canonical, unit, false, text, sizeof text);
+    double value = strtod(text, &end);
+    return *end ? (double)sg_from_canonical(canonical, unit) : value;
+}
+
 static void put_row(struct sg_text *out, const struct sg_csv_style *style, enum sg_unit_system units,
                     const struct row *row)
 {
@@ -178,8 +190,7 @@ static void put_row(struct sg_text *out, const struct sg_csv_style *style, enum 
             sg_csv_text(out, style, columns[i].text(row));
         else
             sg_csv_number(out, style,
-                          (double)sg_from_canonical(columns[i].number(row),
-                                                    sg_unit_of_shop(columns[i].dimension, units)));
+                          as_typed(columns[i].number(row), sg_unit_of_shop(columns[i].dimension, units)));
     }
     sg_csv_end(out);
 }

@@ -53,7 +53,7 @@ const struct sg_action sg_actions[] = {
      sg_do_previous_input},
 
     /* ---- going in and out ---- */
-    {"enter", "Enter", SG_ON_ALL & ~(SG_ON_WHAT_IF | SG_ON_HISTORY | SG_ON_IMPORT), SG_FIRST, SG_GROUP_GO,
+    {"enter", "Enter", SG_ON_ALL & ~(SG_ON_WHAT_IF | SG_ON_HISTORY | SG_ON_IMPORT | SG_ON_JOB_SHEET), SG_FIRST, SG_GROUP_GO,
      "open", "Open a job; edit an input; explain a result.", sg_do_enter},
     {"what-if-keep", "Enter", SG_ON_WHAT_IF, SG_CHANGES | SG_FIRST, SG_GROUP_CHANGE, "into plan",
      "Put the what-if into the plan as one change.", sg_do_what_if_keep},

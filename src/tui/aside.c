@@ -11,7 +11,7 @@
 
 enum { KEY = 1200 };
 
-enum sg_status sg_typing_put_aside(struct sg_ui *ui, struct sg_error *error)
+static enum sg_status put_aside(struct sg_ui *ui, struct sg_error *error)
 {
     struct sg_typing *typing = &ui->typing;
     size_t n = (size_t)typing->n;
@@ -38,6 +38,13 @@ enum sg_status sg_typing_put_aside(struct sg_ui *ui, struct sg_error *error)
     free(keys);
     free(list);
     return status == SG_NO ? SG_OK : status; /* said already */
+}
+
+void sg_typing_put_aside(struct sg_ui *ui)
+{
+    struct sg_error error;
+    if (put_aside(ui, &error) != SG_OK)
+        sg_ui_say(ui, SG_ROLE_WRONG, "what you type is not protected until Enter: %s", error.text);
 }
 
 void sg_typing_take_aside(struct sg_ui *ui)

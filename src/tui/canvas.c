@@ -113,9 +113,19 @@ static size_t take_marks(struct piece *piece, const char *text)
     return bytes;
 }
 
+/* A character of ASCII with no mark behind it, as nearly every one is: the same in every locale. */
+static bool is_plain(const char *text)
+{
+    return text[0] >= ' ' && text[0] <= '~' && (unsigned char)text[1] < 0x80;
+}
+
 /* The next character; its bytes, 0 at the end of the text. */
 static size_t read_piece(const char *text, struct piece *piece)
 {
+    if (is_plain(text)) {
+        *piece = (struct piece){.text = {text[0]}, .length = 1, .columns = 1};
+        return 1;
+    }
     size_t bytes = 0, length;
     uint32_t code = 0;
     piece->length = 0;

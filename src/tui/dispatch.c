@@ -50,8 +50,30 @@ static void type(struct sg_ui *ui, int32_t stroke)
         sg_entry_changed(ui);
 }
 
+/* Help over what is typed: read it, go back, and nothing else. */
+static bool take_help_key(struct sg_ui *ui, int32_t stroke)
+{
+    if (!sg_ui_helps(ui))
+        return false;
+    const struct sg_action *action = sg_action_find(stroke, 0, SG_ON_HELP, NULL);
+    bool back = action && (action->run == sg_do_back || action->run == sg_do_leave);
+    ui->message[0] = '\0';
+    if (back)
+        sg_ui_back(ui);
+    else if (action &&
+             (action->group == SG_GROUP_MOVE || action->run == sg_do_redraw || action->run == sg_do_suspend))
+        sg_action_run(ui, action);
+    else
+        sg_ui_say(ui, SG_ROLE_TEXT, "Esc goes back to what you type.");
+    if (back && ui->typing.open)
+        sg_typing_changed(ui);
+    return true;
+}
+
 static void take_stroke(struct sg_ui *ui, int32_t stroke)
 {
+    if (take_help_key(ui, stroke))
+        return;
     unsigned where = sg_ui_where(ui);
     int32_t first = ui->first;
     bool begins = false;

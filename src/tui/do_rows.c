@@ -235,7 +235,9 @@ static void paste(struct sg_ui *ui, bool above)
     key_here(ui, key);
     enum sg_status status = sg_desk_paste(ui->desk, ui->clip, key, above, &target, &error);
     if (done(ui, status, &error, &target))
-        sg_ui_say(ui, SG_ROLE_TEXT, "Put %s %s.  u takes it back", above ? "above" : "below", key);
+        sg_ui_say(ui, *sg_clip_said(ui->clip) ? SG_ROLE_ODD : SG_ROLE_TEXT, "Put %s %s.  %s%su takes it back",
+                  above ? "above" : "below", key, sg_clip_said(ui->clip),
+                  *sg_clip_said(ui->clip) ? "  " : "");
 }
 
 void sg_do_paste_below(struct sg_ui *ui)

@@ -13,10 +13,21 @@ void sg_do_edit(struct sg_ui *ui)
     sg_typing_open(ui, NULL);
 }
 
+static const struct sg_field *field_here(struct sg_ui *ui)
+{
+    const struct sg_line *line = sg_ui_line(ui);
+    const struct sg_column *column = sg_ui_column(ui);
+    return column ? sg_column_field(line, column) : NULL;
+}
+
 void sg_do_type_over(struct sg_ui *ui)
 {
     char text[2] = {(char)ui->stroke, '\0'};
-    sg_typing_open(ui, text);
+    const struct sg_field *field = field_here(ui);
+    if (field && field->type == SG_FIELD_TEXT)
+        sg_ui_say(ui, SG_ROLE_TEXT, "A figure types over a number; e edits this text.");
+    else
+        sg_typing_open(ui, text);
 }
 
 void sg_do_last(struct sg_ui *ui)
@@ -54,13 +65,6 @@ void sg_do_note(struct sg_ui *ui)
 }
 
 /* ---- one step more or less ---- */
-
-static const struct sg_field *field_here(struct sg_ui *ui)
-{
-    const struct sg_line *line = sg_ui_line(ui);
-    const struct sg_column *column = sg_ui_column(ui);
-    return column ? sg_column_field(line, column) : NULL;
-}
 
 /* A value one step away, as typed: a whole number by 1, a figure by a tenth of its power of ten. */
 static void step_text(const struct sg_ui *ui, const struct sg_field *field, const struct sg_value *value,
@@ -153,24 +157,31 @@ static void edit_entry(struct sg_ui *ui, void (*edit)(struct sg_entry *entry))
     sg_entry_changed(ui);
 }
 
+static void move_cursor(struct sg_ui *ui, void (*move)(struct sg_entry *entry))
+{
+    move(&ui->entry);
+    if (ui->typing.open && !ui->question)
+        sg_typing_put_aside(ui);
+}
+
 void sg_type_left(struct sg_ui *ui)
 {
-    sg_entry_left(&ui->entry);
+    move_cursor(ui, sg_entry_left);
 }
 
 void sg_type_right(struct sg_ui *ui)
 {
-    sg_entry_right(&ui->entry);
+    move_cursor(ui, sg_entry_right);
 }
 
 void sg_type_home(struct sg_ui *ui)
 {
-    sg_entry_home(&ui->entry);
+    move_cursor(ui, sg_entry_home);
 }
 
 void sg_type_end(struct sg_ui *ui)
 {
-    sg_entry_end(&ui->entry);
+    move_cursor(ui, sg_entry_end);
 }
 
 void sg_type_rub_left(struct sg_ui *ui)

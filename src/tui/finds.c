@@ -19,17 +19,23 @@ static bool has(const char *text, const char *wanted)
     return false;
 }
 
-bool sg_line_has(struct sg_ui *ui, const struct sg_line *line, const char *wanted)
+/* The first cell that has it, in a form beside its value too; of a line of words 0. -1: none has. */
+static int cell_with(struct sg_ui *ui, const struct sg_line *line, const char *wanted)
 {
     char value[400];
     if (!line->layout)
-        return line->text && has(line->text, wanted);
+        return line->text && has(line->text, wanted) ? 0 : -1;
     for (int i = line->first; i < line->first + line->n && !line->heading; i++) {
         sg_column_show(&ui->kept, line, &line->layout->columns[i], value, sizeof value);
-        if (has(value, wanted))
-            return true;
+        if (has(value, wanted) || (line->layout->form && has(line->layout->columns[i].title, wanted)))
+            return i;
     }
-    return false;
+    return -1;
+}
+
+bool sg_line_has(struct sg_ui *ui, const struct sg_line *line, const char *wanted)
+{
+    return cell_with(ui, line, wanted) >= 0;
 }
 
 static void find(struct sg_ui *ui, int by)
@@ -43,9 +49,13 @@ static void find(struct sg_ui *ui, int by)
         sg_ui_build(ui);
     for (int i = 1; i <= ui->n_lines; i++) {
         int at = (place->line + by * i + 2 * ui->n_lines) % ui->n_lines;
-        if (!sg_line_has(ui, &ui->lines[at], ui->find))
+        const struct sg_line *line = &ui->lines[at];
+        int cell = cell_with(ui, line, ui->find);
+        if (cell < 0)
             continue;
-        if (ui->lines[at].stop)
+        if (line->stop && line->layout && line->layout->form)
+            place->cell = cell;
+        if (line->stop)
             place->line = at;
         else
             place->top = at;

@@ -115,16 +115,22 @@ extern const struct sg_screen *const sg_screens[SG_SCREENS]; /* screens.c */
 
 enum { SG_PLACES = 12, SG_MESSAGE = 600, SG_FIND = 200 };
 
+struct sg_mark {
+    enum sg_kind kind;
+    int64_t row;
+};
+
 /* One screen open over others. */
 struct sg_place {
     enum sg_screen_id screen;
     struct sg_target about; /* the job, the row whose fields, ... that it shows; index made good at each
                                reload */
     int64_t about_row;
-    int line, cell, top; /* where one stands: line, column of the layout, first line shown */
-    int at, zoom;        /* of a picture: where one stands in it */
-    char only[SG_FIND];  /* only rows that have this are shown; "" shows all */
-    void *own;           /* what the screen keeps for itself; freed by its `leave` */
+    int line, cell, top;  /* where one stands: line, column of the layout, first line shown */
+    struct sg_mark stood; /* the row of that line when another screen was opened over it */
+    int at, zoom;         /* of a picture: where one stands in it */
+    char only[SG_FIND];   /* only rows that have this are shown; "" shows all */
+    void *own;            /* what the screen keeps for itself; freed by its `leave` */
 };
 
 /* What is asked in a line: a name, a text to find, a file. */
@@ -158,11 +164,6 @@ struct sg_typing {
     int line, cell;        /* where it stands */
 };
 
-struct sg_mark {
-    enum sg_kind kind;
-    int64_t row;
-};
-
 struct sg_ui {
     struct sg_desk *desk;
     struct sg_draft *draft;
@@ -188,6 +189,7 @@ struct sg_ui {
     struct sg_typing typing;
     struct sg_choosing choosing;
     const struct sg_question *question; /* open where not NULL */
+    int question_depth;                 /* of the place where it was asked */
     int32_t first;                      /* first key of a pair, or 0 */
     int32_t stroke;                     /* the key that is being taken */
 
@@ -249,6 +251,8 @@ void sg_frame_draw(struct sg_ui *ui, struct sg_canvas *canvas);
 bool sg_frame_tiny(const struct sg_ui *ui);
 /* Where keys go now: a bit of enum sg_where. */
 unsigned sg_ui_where(const struct sg_ui *ui);
+/* Help lies over a field or a question, which wait below it. */
+bool sg_ui_helps(const struct sg_ui *ui);
 
 /* ---- lines.c ---- */
 
@@ -283,7 +287,7 @@ void sg_typing_drop(struct sg_ui *ui);
 void sg_typing_free(struct sg_ui *ui);
 /* The text under the fingers in its file beside the shop file (aside.c): put there on each key, taken away
  * with the field, offered when a program that died had one. */
-enum sg_status sg_typing_put_aside(struct sg_ui *ui, struct sg_error *error);
+void sg_typing_put_aside(struct sg_ui *ui);
 void sg_typing_take_aside(struct sg_ui *ui);
 void sg_typing_aside_free(struct sg_ui *ui);
 void sg_typing_offer(struct sg_ui *ui);

@@ -99,8 +99,9 @@ static bool is_row(const struct sg_line *line, const struct sg_line *wanted, int
     if (line->row != wanted->row || line->target.kind != wanted->target.kind ||
         line->heading != wanted->heading || !line->layout != !wanted->layout)
         return false;
-    return !line->layout || (line->layout->columns == wanted->layout->columns && cell >= line->first &&
-                             cell < line->first + line->n);
+    return line->layout ? line->layout->columns == wanted->layout->columns && cell >= line->first &&
+                              cell < line->first + line->n
+                        : line->first == wanted->first;
 }
 
 /* The nearest line that one can stand on, looking down first. */
@@ -169,6 +170,19 @@ static void order_lines(struct sg_ui *ui)
     }
 }
 
+/* Back from another screen: on the row where one stood, of its lines the nearest to that. */
+static void stand_again(struct sg_ui *ui, struct sg_place *place)
+{
+    int best = -1;
+    for (int i = 0; i < ui->n_lines; i++) {
+        const struct sg_line *line = &ui->lines[i];
+        bool is = line->stop && line->row == place->stood.row && line->target.kind == place->stood.kind;
+        if (is && (best < 0 || abs(i - place->line) < abs(best - place->line)))
+            best = i;
+    }
+    place->line = best < 0 ? place->line : best;
+}
+
 void sg_ui_build(struct sg_ui *ui)
 {
     struct sg_place *place = sg_ui_place(ui);
@@ -187,6 +201,8 @@ void sg_ui_build(struct sg_ui *ui)
     sg_ui_screen(ui)->build(ui);
     if (ui->order)
         order_lines(ui);
+    if (!stood && place->stood.row != 0)
+        stand_again(ui, place);
     for (int i = 0; stood && was.row != 0 && i < ui->n_lines; i++)
         if (is_row(&ui->lines[i], &was, cell)) {
             place->line = i;

@@ -4,6 +4,7 @@
 void sg_question_open(struct sg_ui *ui, const struct sg_question *question, const char *text)
 {
     ui->question = question;
+    ui->question_depth = ui->depth;
     ui->entry.most = 4000;
     sg_entry_set(&ui->entry, text);
     ui->choosing.at = -1;

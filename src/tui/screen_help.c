@@ -21,37 +21,34 @@ struct own {
 /* ---- what is typed, in words that no table has ---- */
 
 static const char *const typing_rules[] = {
-    "A number may carry its unit: 6mm, 1/4in, 2.5 ft, 90s, 1:30, 0.7lb/min, 400 in/min, 55ksi, 3bag. Without "
-    "one it "
-    "has the unit of the field.",
-    "Fractions: 1/2, 1-1/2, 1 1/2in. A sum begins with =, and may mix units: =4*5, =24-3, =2*6mm+1/8in, with "
-    "+ - * / "
-    "and brackets.",
-    "4,5 is read as 4.5 and said so; 1,200 is refused: type 1200 or 1.2. The whole text must make sense, "
-    "else nothing "
-    "is taken.",
+    ("A number may carry its unit: 6mm, 1/4in, 2.5 ft, 90s, 1:30, 0.7lb/min, 400 in/min, 55ksi, 3bag. "
+     "Without one it has the unit of the field."),
+    ("Fractions: 1/2, 1-1/2, 1 1/2in. A sum begins with =, and may mix units: =4*5, =24-3, =2*6mm+1/8in, "
+     "with + - * / and brackets."),
+    ("4,5 is read as 4.5 and said so; 1,200 is refused: type 1200 or 1.2. The whole text must make sense, "
+     "else nothing is taken."),
     "0 is a value. Not known is not 0: none empties a field that may be empty.",
-    "While you type, results show what the value would make of them; the plan and the file change only when "
-    "it is kept.",
+    ("While you type, results show what the value would make of them; the plan and the file change only when "
+     "it is kept."),
 };
 
 static const char *const mark_meanings[] = {
     "* behind a value: it differs from the plan, because of what is typed or of a what-if.",
     "? behind a value: older than what is typed, which is not whole yet or wrong.",
-    "! at a job: something is missing or does not go together. ! at a typed value: possible, but unusual; it "
-    "is kept.",
+    ("! at a job: something is missing or does not go together. ! at a typed value: possible, but unusual; "
+     "it is kept."),
     "(in brackets): not typed but taken from the material, the machine or the model.",
     "> the row on which you stand. + a marked row. ~ a text goes on. ### a figure has no room.",
     "LATE: done after its due time. R2: two refills fall into the job.",
-    "Basis of a figure, the best first: typed, shop (from your own times), published, derived, recalled, "
-    "practice, "
-    "estimate. Time your own cuts before you promise on recalled or estimate.",
+    ("Basis of a figure, the best first: typed, shop (from your own times), published, derived, recalled, "
+     "practice, estimate. Time your own cuts before you promise on recalled or estimate."),
 };
 
 static const char usual_caution[] =
     "The usual caution: cutting, work at high pressure and at the hopper are for licensed or trained people. "
-    "The rules "
-    "of the place, the maker's manual and the insurer go first; a plan is arithmetic and knows none of them.";
+    "The "
+    "rules of the place, the maker's manual and the insurer go first; a plan is arithmetic and knows none of "
+    "them.";
 
 static void add_texts(struct sg_ui *ui, const char *heading, const char *const *texts, size_t n)
 {

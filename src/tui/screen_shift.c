@@ -207,8 +207,9 @@ static void show_flags(const struct sg_look *look, struct sg_target target, char
 {
     const struct sg_plan_job *job = planned(look, target);
     int refills = count_refills(look->plan, target.index);
-    char count[12];
-    snprintf(count, sizeof count, refills > 1 ? "R%d " : refills ? "R " : "", refills);
+    char count[16] = "";
+    if (refills > 0)
+        snprintf(count, sizeof count, refills > 1 ? "R%d " : "R ", refills);
     snprintf(out, size, "%s%s%s", job && job->late > 0 ? "LATE " : "", count,
              needs_a_look(look, target.index) ? "!" : "");
 }

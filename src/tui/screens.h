@@ -8,6 +8,9 @@ extern const struct sg_screen sg_screen_shift, sg_screen_job, sg_screen_hopper, 
     sg_screen_job_sheet, sg_screen_import, sg_screen_why, sg_screen_what_if, sg_screen_history,
     sg_screen_fields, sg_screen_help;
 
+/* ---- Shift ---- */
+enum { SG_SHIFT_FIRST_CELL = 2 }; /* the name: where one stands at first */
+
 /* ---- Fields ---- */
 bool sg_fields_stand(struct sg_ui *ui, const char *field); /* go to that field; false where there is none */
 

@@ -35,8 +35,8 @@ static void take_cell(struct sg_preview *preview, struct sg_preview_column *colu
     const char *plain = sg_csv_unguard(cell);
     if (plain != cell && preview->n_guarded++ == 0)
         cut(cell, preview->guarded);
-    if (plain != cell || !column->text || !sg_csv_may_change(cell))
-        return; /* what is guarded stays a text */
+    if (!column->text || !sg_csv_may_change(cell)) /* behind a guard a text stays as it is */
+        return;
     if (column->n_change < SG_PREVIEW_NAMED)
         cut(cell, column->named[column->n_change]);
     column->n_change++;

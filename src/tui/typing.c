@@ -109,14 +109,6 @@ static void say_typed(struct sg_ui *ui)
     }
 }
 
-/* Beside the file, for whoever starts next. */
-static void save_aside(struct sg_ui *ui)
-{
-    struct sg_error error;
-    if (sg_typing_put_aside(ui, &error) != SG_OK)
-        sg_ui_say(ui, SG_ROLE_WRONG, "what you type is not protected until Enter: %s", error.text);
-}
-
 /* Where the lines were made anew the field stays on its row; false where that is shown no more. */
 static bool stand_on_typed(struct sg_ui *ui)
 {
@@ -153,7 +145,7 @@ void sg_typing_changed(struct sg_ui *ui)
     else
         ui->tried = ui->kept;
     say_typed(ui);
-    save_aside(ui);
+    sg_typing_put_aside(ui);
 }
 
 /* ---- open ---- */

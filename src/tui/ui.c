@@ -20,8 +20,16 @@ const struct sg_screen *sg_ui_screen(struct sg_ui *ui)
     return sg_screens[sg_ui_place(ui)->screen];
 }
 
+bool sg_ui_helps(const struct sg_ui *ui)
+{
+    return ui->places[ui->depth - 1].screen == SG_SCREEN_HELP &&
+           (ui->typing.open || (ui->question && ui->question_depth < ui->depth));
+}
+
 unsigned sg_ui_where(const struct sg_ui *ui)
 {
+    if (sg_ui_helps(ui))
+        return SG_ON_HELP;
     if (ui->question)
         return SG_IN_LINE;
     return ui->typing.open ? SG_IN_FIELD : 1u << ui->places[ui->depth - 1].screen;
@@ -151,6 +159,17 @@ static void leave_place(struct sg_ui *ui)
         free(place->own);
     place->own = NULL;
     ui->depth--;
+    ui->n_lines = 0; /* they were those of that screen */
+}
+
+/* The lines will be another screen's. */
+static void remember_row(struct sg_ui *ui)
+{
+    struct sg_place *place = sg_ui_place(ui);
+    place->stood = (struct sg_mark){0};
+    if (place->line < ui->n_lines)
+        place->stood = (struct sg_mark){ui->lines[place->line].target.kind, ui->lines[place->line].row};
+    ui->n_lines = 0;
 }
 
 bool sg_ui_open(struct sg_ui *ui, enum sg_screen_id screen, struct sg_target about)
@@ -159,6 +178,7 @@ bool sg_ui_open(struct sg_ui *ui, enum sg_screen_id screen, struct sg_target abo
         sg_ui_say(ui, SG_ROLE_WRONG, "%d screens are open one over the other; Esc goes back", SG_PLACES);
         return false;
     }
+    remember_row(ui);
     ui->places[ui->depth++] =
         (struct sg_place){.screen = screen, .about = about, .about_row = sg_row_id(ui->kept.shop, about)};
     ui->build = true;
@@ -306,6 +326,7 @@ enum sg_status sg_ui_new(struct sg_desk *desk, const struct sg_ui_how *how, stru
     }
     ui->kept.shop = sg_desk_shop(desk);
     ui->places[0].about = (struct sg_target){SG_KIND_SHIFT, SG_UNKNOWN};
+    ui->places[0].cell = SG_SHIFT_FIRST_CELL;
     ui->depth = 1;
     sg_ui_refresh(ui);
     sg_typing_offer(ui);

@@ -1,0 +1,77 @@
+/* Layout: boxes of pieces onto sheets. Everything is whole numbers of SG_LAYOUT_UNIT, in which 0.001 mm,
+ * 0.001 in and 1/64 in are whole, so that what fits exactly fits. Work is counted, never timed: the same
+ * answer on every machine. */
+#ifndef SANDGLASS_LAYOUT_H
+#define SANDGLASS_LAYOUT_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#define SG_LAYOUT_UNIT (1.0 / 40000) /* mm */
+
+/* A kind of piece. */
+struct sg_layout_part {
+    double length, width; /* mm, above 0 */
+    int64_t quantity;     /* 0 and less: none */
+    bool turn;            /* may be turned by 90 degrees */
+};
+
+/* Sheets of one size. */
+struct sg_layout_sheet {
+    double length, width; /* mm */
+    int64_t count;        /* on hand; -1: as many as it takes. Sizes are used up in the order given */
+};
+
+struct sg_layout_clamp {
+    double x, y, length, width; /* mm from the sheet's corner; no piece reaches into it, on any sheet. The gap
+                                   is not kept from it: it is as large as it has to be */
+};
+
+/* Lengths up to 1e6 mm. */
+struct sg_layout_input {
+    const struct sg_layout_part *parts;
+    int32_t n_parts;
+    const struct sg_layout_sheet *sheets;
+    int32_t n_sheets; /* sizes */
+    const struct sg_layout_clamp *clamps;
+    int32_t n_clamps;
+    double gap, margin; /* mm, 0 and more; a gap is between finished edges */
+    int32_t effort;     /* of the improving search after the first layouts, in thousands of looks at a free
+                           rectangle; 0: none. The same sheets or fewer with more effort */
+};
+
+struct sg_placement {
+    int32_t part;
+    bool turned; /* its length lies across the sheet */
+    double x, y; /* mm of its corner from the sheet's corner: x along the length, y along the width */
+};
+
+/* Sheets that are cut alike. */
+struct sg_layout_used {
+    int32_t size;            /* index into the input's sizes */
+    int64_t copies;          /* sheets, 1 and more */
+    int64_t first, n_pieces; /* the placements of one of them */
+    double drop_x, drop_y, drop_length, drop_width; /* mm of the largest rectangle that could still be cut out,
+                                                       gap and margin kept; 0 where none */
+};
+
+/* Start with {0}. Memory is kept between calls. */
+struct sg_layout {
+    struct sg_placement *placements; /* in placing order */
+    int64_t n_placements;
+    struct sg_layout_used *used; /* by size, the fullest first */
+    int32_t n_used;
+    int64_t sheets;      /* copies of all that are used */
+    int64_t lower_bound; /* sheets that any layout needs at least; of the largest length and width where there
+                            are several sizes, whatever is on hand */
+    int64_t unplaced;    /* pieces for which no sheet was left, those too large not among them */
+    int32_t too_large;   /* index of the first part that fits no sheet and is not placed; -1 */
+    double utilisation;  /* area of the boxes placed over area of the sheets used; 0 without a sheet */
+    struct sg_lay *memory;
+};
+
+/* Lay out. False: no memory. */
+bool sg_layout_make(const struct sg_layout_input *input, struct sg_layout *layout);
+void sg_layout_free(struct sg_layout *layout);
+
+#endif

@@ -1,0 +1,89 @@
+/* The outline of a part: contours chained from segments, measured. What does not fit together is reported and
+ * never guessed. */
+#ifndef SANDGLASS_OUTLINE_H
+#define SANDGLASS_OUTLINE_H
+
+#include "sandglass/path.h"
+#include "sandglass/status.h"
+
+#include <stddef.h>
+
+/* One chain of segments, each beginning where the one before ends. */
+struct sg_contour {
+    int64_t first, n; /* of the outline's segments */
+    bool closed;
+    bool inner;      /* of a closed one: at odd depth of containment, a hole */
+    int32_t depth;   /* closed contours around it */
+    int32_t outside; /* index of the contour right around it, SG_UNKNOWN: none */
+    double length;   /* mm */
+    double area;     /* mm2 inside a closed one, positive; 0 of an open one */
+    double box[4];   /* min x, min y, max x, max y */
+    int32_t corners; /* joints that turn by more than SG_CORNER_TURN */
+};
+
+enum sg_outline_problem_kind {
+    SG_PROBLEM_GAP,       /* an open end lies near another, not within the tolerance */
+    SG_PROBLEM_BRANCH,    /* more than two ends meet: every chain is cut there */
+    SG_PROBLEM_DOUBLE,    /* a segment lies on another */
+    SG_PROBLEM_CROSSING,  /* contours cross themselves or each other */
+    SG_PROBLEM_NO_LENGTH, /* a segment without length was left out */
+    SG_PROBLEM_CHORDS,    /* a curve of short chords that is no circle within SG_CHORD_FIT: taken as it is */
+    SG_PROBLEMS
+};
+
+struct sg_outline_problem {
+    int kind;     /* enum sg_outline_problem_kind */
+    double x, y;  /* where */
+    double size;  /* mm of a gap; else NaN */
+    int64_t more; /* how many like it are not listed one by one */
+};
+
+enum { SG_PROBLEMS_LISTED = 50 };
+
+/* Everything lies in one block of memory of its own: free with sg_outline_free. */
+struct sg_outline {
+    struct sg_segment *segments; /* in chain order, turned where a chain needed it */
+    int64_t n_segments;
+    struct sg_contour *contours;
+    int32_t n_contours;
+    struct sg_outline_problem problems[SG_PROBLEMS_LISTED];
+    int32_t n_problems;
+    /* measured */
+    int32_t closed, open; /* contours */
+    int32_t pierces;      /* closed + open */
+    double cut_length;    /* mm */
+    double box[4];        /* of all of it; NaN where there is nothing */
+    double area;          /* mm2 net: closed contours by even and odd depth */
+    int64_t corners;
+    double smallest_radius; /* mm over its arcs; NaN without one */
+};
+
+struct sg_outline_how {
+    double tolerance;    /* mm within which two ends are one */
+    bool chained;        /* segments come in runs that are chains already (a part program): `runs` */
+    const int64_t *runs; /* first segment of each run */
+    int64_t n_runs;
+    bool fit_arcs; /* runs of short chords within SG_CHORD_FIT of a circle become arcs */
+};
+
+#define SG_CORNER_TURN                                                                                       \
+    (20 * 3.14159265358979323846 / 180) /* radians; a joint that turns by more is a corner */
+#define SG_CHORD_FIT 0.01               /* mm */
+
+/* Chain and measure. SG_BAD_DATA: coordinates that are not finite; SG_FAULT: no memory. Same path, same bits.
+ */
+enum sg_status sg_outline_make(const struct sg_path *path, const struct sg_outline_how *how,
+                               struct sg_outline *out, struct sg_error *error);
+void sg_outline_free(struct sg_outline *outline);
+
+/* The sentence of a problem, lengths in mm or in. As snprintf returns. */
+int sg_outline_problem_text(const struct sg_outline_problem *problem, bool inches, char *out, size_t size);
+
+/* A lead: the straight approach from a pierce off the part line, on the scrap side: outside of an outer
+ * contour, inside of a hole. length mm (rule: SG_LEAD_PER_THICKNESS times the thickness, at least
+ * SG_LEAD_LEAST). Added length of the cut over all contours, lead-in and lead-out. Basis: common practice. */
+#define SG_LEAD_PER_THICKNESS 0.5
+#define SG_LEAD_LEAST 2.0
+double sg_outline_leads(const struct sg_outline *outline, double thickness);
+
+#endif
