@@ -23,38 +23,69 @@ void sg_look_clock(const struct sg_look *look, double at, char *out, size_t size
 
 /* ---- the answers ---- */
 
-/* " +0:36", or nothing where it is the same to the minute. */
-static void put_change(char *out, size_t size, double change)
+/* Whole minutes of the clock, so that what is said of two times is what a person reckons from them. */
+static double minute_of(const struct sg_look *look, double at)
+{
+    return floor((epoch_of(look) + at) / 60);
+}
+
+/* " +0:36" between two times, or nothing where the clock shows the same. */
+static void put_change(struct sg_ui *ui, char *out, size_t size)
 {
     char hours[40];
-    if (!sg_known(change) || fabs(change) < 30)
+    double change = minute_of(&ui->tried, ui->tried.plan->ends) - minute_of(&ui->kept, ui->kept.plan->ends);
+    if (!sg_known(change) || change == 0)
         return;
-    sg_hours_format(fabs(change), hours, sizeof hours);
+    sg_hours_format(fabs(change) * 60, hours, sizeof hours);
     size_t used = strlen(out);
     snprintf(out + used, size - used, " %c%s", change < 0 ? '-' : '+', hours);
+}
+
+void sg_look_over(const struct sg_look *look, char *out, size_t size)
+{
+    double close = look->shop->shifts[look->plan->shift].calendar.close_s;
+    double minutes = minute_of(look, look->plan->ends) - minute_of(look, close);
+    if (minutes >= 1)
+        sg_hours_format(minutes * 60, out, size);
+    else
+        snprintf(out, size, "under 1 min");
+}
+
+/* Where the run stops for want of garnet. */
+static void stop_answer(struct sg_ui *ui, char *out, size_t size)
+{
+    const struct sg_run *run = &ui->tried.plan->run;
+    char at[40] = "-";
+    for (int32_t i = 0; i < run->n_events; i++)
+        if (run->events[i].kind == SG_EVENT_OUT_OF_GARNET)
+            sg_look_clock(&ui->tried, run->events[i].at, at, sizeof at);
+    snprintf(out, size, "STOPS %s, %d bag%s short", at, run->bags_short, run->bags_short == 1 ? "" : "s");
 }
 
 static void end_answer(struct sg_ui *ui, char *out, size_t size)
 {
     const struct sg_plan *plan = ui->tried.plan;
-    char at[40], hours[40];
-    if (!sg_known(plan->ends)) {
-        snprintf(out, size, "ENDS %s",
-                 plan->run.finished ? "not known, a part cannot be timed" : "never, garnet runs out");
-        return;
-    }
+    char at[40], over[60];
     if (plan->totals.pieces == 0) {
         snprintf(out, size, "ENDS -, nothing to cut yet");
+        return;
+    }
+    if (!plan->run.finished && !plan->unknown) {
+        stop_answer(ui, out, size);
+        return;
+    }
+    if (!sg_known(plan->ends)) {
+        snprintf(out, size, "ENDS not known, a part cannot be timed");
         return;
     }
     sg_look_clock(&ui->tried, plan->ends, at, sizeof at);
     snprintf(out, size, "ENDS %s", at);
     if (sg_ui_differs(ui))
-        put_change(out, size, plan->ends - ui->kept.plan->ends);
+        put_change(ui, out, size);
     size_t used = strlen(out);
     if (plan->over > 0) {
-        sg_hours_format(ceil(plan->over / 60) * 60, hours, sizeof hours);
-        snprintf(out + used, size - used, ", %s over", hours);
+        sg_look_over(&ui->tried, over, sizeof over);
+        snprintf(out + used, size - used, ", %s over", over);
     } else if (!sg_ui_differs(ui)) {
         snprintf(out + used, size - used, ", in time");
     }
@@ -98,33 +129,44 @@ static int longest_break(const struct sg_plan *plan)
     return best;
 }
 
-static void break_answer(struct sg_ui *ui, bool brief, char *out, size_t size)
+/* "12:00-12:30 no, stands 12:10 for load 2603", in fewer words where `brief`. */
+static void put_break(struct sg_ui *ui, const struct sg_plan_break *b, bool brief, char *out, size_t size)
 {
-    const struct sg_plan *plan = ui->tried.plan;
     char from[40], to[40], at[40];
-    int best = longest_break(plan);
-    if (best < 0) {
-        snprintf(out, size, "ALONE no breaks today");
-        return;
-    }
-    const struct sg_plan_break *b = &plan->breaks[best];
     sg_look_clock(&ui->tried, b->from, from, sizeof from);
     sg_look_clock(&ui->tried, b->to, to, sizeof to);
+    int used = snprintf(out, size, brief ? "%s" : "%s-%s", from, to);
     if (b->alone || b->event < 0) {
-        snprintf(out, size, "ALONE %s%s%s %s", from, brief ? "" : "-", brief ? "" : to,
-                 b->alone ? "yes" : "not known");
+        snprintf(out + used, size - (size_t)used, b->alone ? " yes" : " not known");
         return;
     }
+    const struct sg_plan *plan = ui->tried.plan;
     const struct sg_event *e = &plan->run.events[b->event];
-    const struct sg_batch *batch = &plan->batches[e->batch];
     const char *what =
         e->kind == SG_EVENT_CHORE ? ui->tried.shop->chores[e->chore].name : sg_event_word(e->kind);
+    bool stands = e->at - e->asked >= 1;
     sg_look_clock(&ui->tried, e->asked, at, sizeof at);
     if (brief)
-        snprintf(out, size, "ALONE %s no, %.40s %s", from, what, at);
+        snprintf(out + used, size - (size_t)used, " no, %s %s", stands ? "stands" : what, at);
     else
-        snprintf(out, size, "ALONE %s-%s no, %.40s %.20s %s", from, to, what,
-                 ui->tried.shop->jobs[batch->job].id, at);
+        snprintf(out + used, size - (size_t)used, " no, %s%s %s%.40s %.20s", stands ? "stands " : "", at,
+                 stands ? "for " : "", what, ui->tried.shop->jobs[plan->batches[e->batch].job].id);
+}
+
+/* The longest break, or all of them. */
+static void break_answer(struct sg_ui *ui, bool all, bool brief, char *out, size_t size)
+{
+    const struct sg_plan *plan = ui->tried.plan;
+    int best = longest_break(plan);
+    snprintf(out, size, best < 0 ? "ALONE no breaks today" : "ALONE ");
+    for (int i = 0; i < plan->n_breaks; i++) {
+        size_t used = strlen(out);
+        if ((!all && i != best) || used + 2 > size)
+            continue;
+        snprintf(out + used, size - used, "%s", all && i > 0 ? ", " : "");
+        used = strlen(out);
+        put_break(ui, &plan->breaks[i], brief, out + used, size - used);
+    }
 }
 
 void sg_answers(struct sg_ui *ui, int columns, char out[SG_ANSWERS][SG_ANSWER])
@@ -132,17 +174,18 @@ void sg_answers(struct sg_ui *ui, int columns, char out[SG_ANSWERS][SG_ANSWER])
     out[0][0] = out[1][0] = out[2][0] = '\0';
     if (!ui->tried.plan)
         return;
-    for (int brief = 0; brief < 3; brief++) {
-        end_answer(ui, out[0], SG_ANSWER);
-        refill_answer(ui, brief > 1, out[1], SG_ANSWER);
-        break_answer(ui, brief > 0, out[2], SG_ANSWER);
-        if (sg_text_columns(out[0]) + sg_text_columns(out[1]) + sg_text_columns(out[2]) + 6 + 6 <= columns)
-            break; /* two bars, and room for the marks below */
-    }
     /* Nothing that is older than what is typed looks like an answer to it. */
-    if (ui->typing.open && ui->typing.typed.state != SG_PARSE_WHOLE)
-        for (int i = 0; i < SG_ANSWERS; i++)
-            snprintf(out[i] + strlen(out[i]), SG_ANSWER - strlen(out[i]), " ?");
+    bool stale = ui->typing.open && ui->typing.typed.state != SG_PARSE_WHOLE;
+    int room = columns - 2 * 3 - (stale ? 3 * 2 : 0); /* two bars, a mark behind each */
+    for (int words = 0; words < 5; words++) {         /* fewer each time */
+        end_answer(ui, out[0], SG_ANSWER);
+        refill_answer(ui, words > 3, out[1], SG_ANSWER);
+        break_answer(ui, words < 2, words == 1 || words > 2, out[2], SG_ANSWER);
+        if (sg_text_columns(out[0]) + sg_text_columns(out[1]) + sg_text_columns(out[2]) <= room)
+            break;
+    }
+    for (int i = 0; stale && i < SG_ANSWERS; i++)
+        snprintf(out[i] + strlen(out[i]), SG_ANSWER - strlen(out[i]), " ?");
 }
 
 /* ---- in plan, typed, change ---- */

@@ -92,6 +92,10 @@ bool sg_ui_go_to_field(struct sg_ui *ui, struct sg_target target, const char *fi
     int64_t row = sg_row_id(ui->kept.shop, target);
     if (!go_to_row(ui, target))
         return false;
+    if (sg_ui_place(ui)->screen == SG_SCREEN_FIELDS)
+        return sg_fields_stand(ui, field);
+    if (ui->build)
+        sg_ui_build(ui);
     for (int i = sg_ui_place(ui)->line; i < ui->n_lines; i++) {
         const struct sg_line *line = &ui->lines[i];
         if (!line->stop || line->row != row || line->target.kind != target.kind || !line->layout)

@@ -3,6 +3,7 @@
 
 #include <ctype.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* ---- find ---- */
@@ -19,6 +20,16 @@ static bool has(const char *text, const char *wanted)
     return false;
 }
 
+/* By its title, or by the name that commands know. */
+static bool is_called(const struct sg_column *column, const char *wanted)
+{
+    char name[40];
+    snprintf(name, sizeof name, "%s", column->field ? column->field : "");
+    for (char *at = name; *at; at++)
+        *at = *at == '_' ? ' ' : *at;
+    return has(column->title, wanted) || has(name, wanted);
+}
+
 /* The first cell that has it, in a form beside its value too; of a line of words 0. -1: none has. */
 static int cell_with(struct sg_ui *ui, const struct sg_line *line, const char *wanted)
 {
@@ -27,7 +38,7 @@ static int cell_with(struct sg_ui *ui, const struct sg_line *line, const char *w
         return line->text && has(line->text, wanted) ? 0 : -1;
     for (int i = line->first; i < line->first + line->n && !line->heading; i++) {
         sg_column_show(&ui->kept, line, &line->layout->columns[i], value, sizeof value);
-        if (has(value, wanted) || (line->layout->form && has(line->layout->columns[i].title, wanted)))
+        if (has(value, wanted) || (line->layout->form && is_called(&line->layout->columns[i], wanted)))
             return i;
     }
     return -1;
@@ -103,6 +114,57 @@ void sg_do_show_only(struct sg_ui *ui)
 }
 
 /* ---- order ---- */
+
+struct ordered {
+    char text[64];
+    struct sg_line line;
+};
+
+static int compare(const void *a, const void *b)
+{
+    const struct ordered *x = a, *y = b;
+    char *x_end, *y_end;
+    double x_number = strtod(x->text, &x_end), y_number = strtod(y->text, &y_end);
+    if (x_end != x->text && y_end != y->text && x_number != y_number)
+        return x_number < y_number ? -1 : 1;
+    return strcmp(x->text, y->text);
+}
+
+static int compare_down(const void *a, const void *b)
+{
+    return compare(b, a);
+}
+
+static void order_rows(struct sg_ui *ui, int first, int n)
+{
+    struct ordered *rows = malloc((size_t)n * sizeof *rows);
+    if (!rows)
+        return; /* then they stand as they run */
+    for (int i = 0; i < n; i++) {
+        rows[i].line = ui->lines[first + i];
+        sg_column_show(&ui->kept, &rows[i].line, ui->order, rows[i].text, sizeof rows[i].text);
+    }
+    qsort(rows, (size_t)n, sizeof *rows, ui->order_down ? compare_down : compare);
+    for (int i = 0; i < n; i++)
+        ui->lines[first + i] = rows[i].line;
+    free(rows);
+}
+
+static bool has_column(const struct sg_line *line, const struct sg_column *column)
+{
+    return line->layout && !line->layout->form && !line->heading && column >= line->layout->columns &&
+           column < line->layout->columns + line->layout->n;
+}
+
+void sg_lines_order(struct sg_ui *ui)
+{
+    for (int i = 0, n; i<ui->n_lines; i += n> 0 ? n : 1) {
+        for (n = 0; i + n < ui->n_lines && has_column(&ui->lines[i + n], ui->order);)
+            n++;
+        if (n > 1)
+            order_rows(ui, i, n);
+    }
+}
 
 void sg_do_order(struct sg_ui *ui)
 {

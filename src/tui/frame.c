@@ -142,11 +142,12 @@ static void second_words(struct sg_ui *ui, char *out, size_t size)
         accepted(ui, out, size);
     else if (sg_ui_place(ui)->only[0])
         snprintf(out, size, "Only rows that have \"%.60s\" are shown; Esc shows all.", sg_ui_place(ui)->only);
-    else if (ui->hidden > 0 && ui->n_lines > 0)
-        snprintf(out, size, "%d more column%s: go right to it, or I for all fields of the row.", ui->hidden,
-                 ui->hidden == 1 ? "" : "s");
     else if (sg_ui_screen(ui)->legend)
         sg_ui_screen(ui)->legend(ui, out, size);
+    /* What has no room is said where there is. */
+    size_t used = strlen(out);
+    if (!ui->typing.open && ui->hidden > 0 && sg_text_columns(out) + 16 <= ui->columns && used < size)
+        snprintf(out + used, size - used, "%s%d more columns", used ? "   " : "", ui->hidden);
 }
 
 static void draw_question(struct sg_ui *ui, struct sg_canvas *canvas, int row)

@@ -33,6 +33,8 @@ struct sg_column {
     /* Writes the value; NULL: the field as people read it. */
     void (*show)(const struct sg_look *look, struct sg_target target, char *out, size_t size);
     enum sg_dimension dimension; /* of the unit in the title */
+    /* Of a value that is neither: what `w` says about it; NULL: nothing. */
+    void (*explain)(const struct sg_look *look, struct sg_target target, char *out, size_t size);
 };
 
 /* How the lines of one kind are laid out. */
@@ -226,6 +228,8 @@ void sg_ui_fail(struct sg_ui *ui, const struct sg_error *error);
  * are too many, or memory is out. */
 bool sg_ui_open(struct sg_ui *ui, enum sg_screen_id screen, struct sg_target about);
 void sg_ui_back(struct sg_ui *ui);
+/* What is tried is forgotten: the plan is shown. */
+void sg_ui_forget(struct sg_ui *ui);
 /* Take the kept shop and its plan anew: after a change, or another's. */
 void sg_ui_refresh(struct sg_ui *ui);
 /* Plan the draft anew: after each key of a field. */
@@ -269,6 +273,8 @@ void sg_column_show(const struct sg_look *look, const struct sg_line *line, cons
 void sg_field_draw(struct sg_ui *ui, struct sg_canvas *canvas, int row, int column, int width);
 void sg_lines_draw(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area);
 
+/* Put the rows of the tables in the order that is asked for (finds.c). */
+void sg_lines_order(struct sg_ui *ui);
 /* Whether a line has a text in one of its values, whatever the case. */
 bool sg_line_has(struct sg_ui *ui, const struct sg_line *line, const char *wanted);
 
@@ -306,8 +312,10 @@ void sg_choosing_draw(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area
 
 /* The three answers, with the change where something is tried: up to three texts, in order, in fewer words
  * where they would take more than so many columns with bars between. */
-enum { SG_ANSWERS = 3, SG_ANSWER = 120 };
+enum { SG_ANSWERS = 3, SG_ANSWER = 240 };
 void sg_answers(struct sg_ui *ui, int columns, char out[SG_ANSWERS][SG_ANSWER]);
+/* By how much the shift ends late, in minutes of the clock: "0:40". */
+void sg_look_over(const struct sg_look *look, char *out, size_t size);
 /* In plan, typed, change. */
 void sg_changes_draw(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area);
 void sg_look_clock(const struct sg_look *look, double at, char *out, size_t size); /* "14:53", "Fri 02:10" */

@@ -117,59 +117,6 @@ static int near_stop(const struct sg_ui *ui, int line)
     return 0;
 }
 
-/* ---- in another order ---- */
-
-struct ordered {
-    char text[64];
-    struct sg_line line;
-};
-
-static int compare(const void *a, const void *b)
-{
-    const struct ordered *x = a, *y = b;
-    char *x_end, *y_end;
-    double x_number = strtod(x->text, &x_end), y_number = strtod(y->text, &y_end);
-    if (x_end != x->text && y_end != y->text && x_number != y_number)
-        return x_number < y_number ? -1 : 1;
-    return strcmp(x->text, y->text);
-}
-
-static int compare_down(const void *a, const void *b)
-{
-    return compare(b, a);
-}
-
-static void order_rows(struct sg_ui *ui, int first, int n)
-{
-    struct ordered *rows = malloc((size_t)n * sizeof *rows);
-    if (!rows)
-        return; /* then they stand as they run */
-    for (int i = 0; i < n; i++) {
-        rows[i].line = ui->lines[first + i];
-        sg_column_show(&ui->kept, &rows[i].line, ui->order, rows[i].text, sizeof rows[i].text);
-    }
-    qsort(rows, (size_t)n, sizeof *rows, ui->order_down ? compare_down : compare);
-    for (int i = 0; i < n; i++)
-        ui->lines[first + i] = rows[i].line;
-    free(rows);
-}
-
-static bool has_column(const struct sg_line *line, const struct sg_column *column)
-{
-    return line->layout && !line->layout->form && !line->heading && column >= line->layout->columns &&
-           column < line->layout->columns + line->layout->n;
-}
-
-static void order_lines(struct sg_ui *ui)
-{
-    for (int i = 0, n; i<ui->n_lines; i += n> 0 ? n : 1) {
-        for (n = 0; i + n < ui->n_lines && has_column(&ui->lines[i + n], ui->order);)
-            n++;
-        if (n > 1)
-            order_rows(ui, i, n);
-    }
-}
-
 /* Back from another screen: on the row where one stood, of its lines the nearest to that. */
 static void stand_again(struct sg_ui *ui, struct sg_place *place)
 {
@@ -200,7 +147,7 @@ void sg_ui_build(struct sg_ui *ui)
         return;
     sg_ui_screen(ui)->build(ui);
     if (ui->order)
-        order_lines(ui);
+        sg_lines_order(ui);
     if (!stood && place->stood.row != 0)
         stand_again(ui, place);
     for (int i = 0; stood && was.row != 0 && i < ui->n_lines; i++)
@@ -445,7 +392,8 @@ static void draw_form(struct sg_ui *ui, struct sg_canvas *canvas, const struct s
         int x = area.column + MARGIN + i * cell, room = area.column + area.columns - x;
         room = room < cell ? room : cell;
         title_of(&ui->kept, column, title, sizeof title);
-        int used = sg_canvas_put(canvas, row, x, room, SG_ROLE_LABEL, title) + 1;
+        int most = room > 2 * FIELD_ROOM ? room - FIELD_ROOM - 1 : room / 2; /* a value has the first right */
+        int used = sg_canvas_put(canvas, row, x, most, SG_ROLE_LABEL, title) + 1;
         draw_cell(ui, canvas, line, column, here == line->first + i, row, x + used, room - used - 1);
         if (here == line->first + i && ui->typing.open)
             sg_field_draw(ui, canvas, row, x + used, room - used - 1);

@@ -15,6 +15,27 @@ struct own {
     struct sg_layout layout;
 };
 
+/* Where the name that is typed in commands says too little by itself. */
+static const struct {
+    enum sg_kind kind;
+    const char *field, *label;
+} labels[] = {
+    {SG_KIND_MACHINE, "z_lift", "head up and down"},     {SG_KIND_MACHINE, "hopper", "hopper holds"},
+    {SG_KIND_MACHINE, "hopper_level", "level at start"}, {SG_KIND_MACHINE, "bag", "a bag weighs"},
+    {SG_KIND_MACHINE, "reorder", "bags to be left"},     {SG_KIND_MACHINE, "load_fixed", "load, at least"},
+    {SG_KIND_MACHINE, "load_mass", "a minute more per"}, {SG_KIND_MACHINE, "refill", "refill time"},
+    {SG_KIND_MACHINE, "refill_per_bag", "time per bag"}, {SG_KIND_MACHINE, "edge_error", "error, edge 1-5"},
+    {SG_KIND_MACHINE, "rapid", "rapid speed"},           {SG_KIND_PART, "edge_least", "coarsest edge"},
+};
+
+static const char *label_of(const struct sg_field *field)
+{
+    for (size_t i = 0; i < sizeof labels / sizeof *labels; i++)
+        if (labels[i].kind == field->kind && strcmp(labels[i].field, field->name) == 0)
+            return labels[i].label;
+    return field->name;
+}
+
 static bool open(struct sg_ui *ui)
 {
     struct sg_place *place = sg_ui_place(ui);
@@ -28,7 +49,7 @@ static bool open(struct sg_ui *ui)
     own->layout = (struct sg_layout){
         .form = true, .cell = 10000, .columns = own->columns, .n = n < FIELDS ? n : FIELDS};
     for (int i = 0; i < own->layout.n; i++) {
-        snprintf(own->titles[i], NAME, "%-*s", TITLE_COLUMNS, fields[i].name);
+        snprintf(own->titles[i], NAME, "%-*s", TITLE_COLUMNS, label_of(&fields[i]));
         for (char *at = own->titles[i]; *at; at++)
             *at = *at == '_' ? ' ' : *at;
         own->columns[i] = (struct sg_column){.title = own->titles[i], .field = fields[i].name};
@@ -58,13 +79,17 @@ static void build(struct sg_ui *ui)
     const struct sg_shop *shop = ui->kept.shop;
     if (!own)
         return;
-    sg_line_form(ui, &own->layout, sg_ui_place(ui)->about);
-    if (sg_ui_place(ui)->about.kind != SG_KIND_MACHINE)
+    if (sg_ui_place(ui)->about.kind != SG_KIND_MACHINE) {
+        sg_line_form(ui, &own->layout, sg_ui_place(ui)->about);
         return;
-    sg_line_words(ui, SG_ROLE_LABEL, false, "Enter opens a head, a shift, a chore or a material:");
+    }
+    sg_line_words(ui, SG_ROLE_LABEL, false, "Enter opens a head, a shift, a chore, a material:");
     add_rows(ui, SG_KIND_HEAD, shop->n_heads);
     add_rows(ui, SG_KIND_SHIFT, shop->n_shifts);
     add_rows(ui, SG_KIND_CHORE, shop->n_chores);
+    sg_line_words(ui, SG_ROLE_LABEL, false, "The machine; materials are below its fields:");
+    sg_line_form(ui, &own->layout, sg_ui_place(ui)->about);
+    sg_line_words(ui, SG_ROLE_LABEL, false, "Materials:");
     add_rows(ui, SG_KIND_MATERIAL, shop->n_materials);
 }
 
@@ -73,12 +98,14 @@ bool sg_fields_stand(struct sg_ui *ui, const char *field)
     struct own *own = sg_ui_place(ui)->own;
     if (ui->build)
         sg_ui_build(ui);
-    for (int i = 0; own && i < own->layout.n; i++)
-        if (strcmp(own->columns[i].field, field) == 0) {
-            sg_ui_place(ui)->line = i;
-            sg_ui_place(ui)->cell = i;
-            return true;
-        }
+    for (int i = 0; own && i < ui->n_lines; i++) {
+        const struct sg_line *line = &ui->lines[i];
+        if (line->layout != &own->layout || strcmp(own->columns[line->first].field, field) != 0)
+            continue;
+        sg_ui_place(ui)->line = i;
+        sg_ui_place(ui)->cell = line->first;
+        return true;
+    }
     return false;
 }
 
@@ -94,8 +121,12 @@ static void enter(struct sg_ui *ui)
 static void title(struct sg_ui *ui, char *out, size_t size)
 {
     char key[300];
-    sg_key_write(ui->kept.shop, sg_ui_place(ui)->about, key, sizeof key);
-    snprintf(out, size, "FIELDS  %s", key);
+    struct sg_target about = sg_ui_place(ui)->about;
+    sg_key_write(ui->kept.shop, about, key, sizeof key);
+    if (about.kind == SG_KIND_MACHINE)
+        snprintf(out, size, "MACHINE %s, heads, shifts, materials", ui->kept.shop->machine.name);
+    else
+        snprintf(out, size, "ALL FIELDS of %s", key);
 }
 
 static void advice(struct sg_ui *ui, char *out, size_t size)

@@ -36,6 +36,11 @@ static void show_head(const struct sg_look *look, struct sg_target target, char 
 
 static void show_edge(const struct sg_look *look, struct sg_target target, char *out, size_t size)
 {
+    const struct sg_plan_stock *planned = planned_stock(look, target);
+    if (planned && !planned->setup.abrasive) {
+        snprintf(out, size, "- (water)"); /* the formula for edges is that of garnet */
+        return;
+    }
     double edge = stock_of(look, target)->edge;
     snprintf(out, size, "%.3g %s", edge, sg_edge_word(edge));
 }
@@ -74,7 +79,7 @@ static void show_sheets(const struct sg_look *look, struct sg_target target, cha
 {
     const struct sg_stock *stock = stock_of(look, target);
     const struct sg_plan_stock *planned = planned_stock(look, target);
-    char needs[30] = "-", here[30] = "-";
+    char needs[30] = "?", here[30] = "-";
     if (planned && planned->sheets != SG_UNKNOWN)
         snprintf(needs, sizeof needs, "%lld", (long long)planned->sheets);
     if (stock->sheets != SG_UNKNOWN)
@@ -308,11 +313,12 @@ static void title(struct sg_ui *ui, char *out, size_t size)
              job->customer);
 }
 
-/* What a person should know about the row: the first caution about it, its stock or the job. */
+/* What a person should know about the row: the first caution about it or its stock, else the job's note. */
 static void advice(struct sg_ui *ui, char *out, size_t size)
 {
     const struct sg_line *line = sg_ui_line(ui);
     const struct sg_plan *plan = ui->kept.plan;
+    const char *note = ui->kept.shop->jobs[sg_ui_place(ui)->about.index].note;
     int32_t stock = sg_ui_stock(ui);
     for (int32_t i = 0; line && i < plan->n_cautions; i++) {
         const struct sg_caution *caution = &plan->cautions[i];
@@ -323,6 +329,8 @@ static void advice(struct sg_ui *ui, char *out, size_t size)
         sg_caution_text(caution, ui->kept.shop->units, out, size);
         return;
     }
+    if (*note)
+        snprintf(out, size, "Note: %s", note);
 }
 
 static void legend(struct sg_ui *ui, char *out, size_t size)

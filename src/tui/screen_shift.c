@@ -59,7 +59,6 @@ static void show_thickness(const struct sg_look *look, struct sg_target target, 
         sg_number_short(stock->thickness, sg_unit_of_shop(SG_DIM_LENGTH, look->shop->units), 4, out, size);
 }
 
-/* A abrasive, W water only; both where the job needs both. */
 static void show_head(const struct sg_look *look, struct sg_target target, char *out, size_t size)
 {
     const struct sg_job *job = job_of(look, target);
@@ -71,7 +70,7 @@ static void show_head(const struct sg_look *look, struct sg_target target, char 
         abrasive = abrasive || look->plan->stocks[at].setup.abrasive;
         water = water || !look->plan->stocks[at].setup.abrasive;
     }
-    snprintf(out, size, "%s%s", abrasive ? "A" : "", water ? "W" : "");
+    snprintf(out, size, "%s", abrasive && water ? "both" : abrasive ? "abr" : water ? "wat" : "");
 }
 
 static void show_count(int64_t n, char *out, size_t size)
@@ -192,56 +191,99 @@ static int count_refills(const struct sg_plan *plan, int32_t job)
     return n;
 }
 
-static bool needs_a_look(const struct sg_look *look, int32_t job)
+/* What is missing in a job or does not go together: its first caution of that kind. */
+static const struct sg_caution *needs_a_look(const struct sg_look *look, int32_t job)
 {
     const struct sg_plan *plan = look->plan;
     for (int32_t i = 0; i < plan->n_cautions; i++)
         if (plan->cautions[i].code < SG_CAUTION_OUT_OF_GARNET &&
             job_of_caution(look->shop, &plan->cautions[i]) == job)
-            return true;
-    return false;
+            return &plan->cautions[i];
+    return NULL;
 }
 
-/* Late, its refills, and ! where something is missing or does not go together. */
-static void show_flags(const struct sg_look *look, struct sg_target target, char *out, size_t size)
+/* LATE, CHECK where something is missing or does not go together, its refills, a note to be read. */
+static void show_watch(const struct sg_look *look, struct sg_target target, char *out, size_t size)
 {
     const struct sg_plan_job *job = planned(look, target);
     int refills = count_refills(look->plan, target.index);
-    char count[16] = "";
+    char count[24] = "";
     if (refills > 0)
-        snprintf(count, sizeof count, refills > 1 ? "R%d " : "R ", refills);
-    snprintf(out, size, "%s%s%s", job && job->late > 0 ? "LATE " : "", count,
-             needs_a_look(look, target.index) ? "!" : "");
+        snprintf(count, sizeof count, refills > 1 ? "%d refills " : "refill ", refills);
+    snprintf(out, size, "%s%s%s%s", job && job->late > 0 ? "LATE " : "",
+             needs_a_look(look, target.index) ? "CHECK " : "", count,
+             *job_of(look, target)->note ? "note" : "");
+}
+
+/* The same in sentences. */
+static void explain_watch(const struct sg_look *look, struct sg_target target, char *out, size_t size)
+{
+    const struct sg_plan_job *job = planned(look, target);
+    const struct sg_caution *caution = needs_a_look(look, target.index);
+    const char *note = job_of(look, target)->note;
+    char ends[40], due[40], key[200], text[300];
+    int used = 0;
+    out[0] = '\0';
+    if (job && job->late > 0) {
+        sg_look_clock(look, job->ends, ends, sizeof ends);
+        sg_look_clock(look, job->ends - job->late, due, sizeof due);
+        used += snprintf(out, size, "Ends %s, due %s. ", ends, due);
+    }
+    if (caution && used < (int)size) {
+        struct sg_target row = {(enum sg_kind)caution->kind, caution->index};
+        sg_key_write(look->shop, row, key, sizeof key);
+        sg_caution_text(caution, look->shop->units, text, sizeof text);
+        used += snprintf(out + used, size - (size_t)used, "%s: %s. ", key, text);
+    }
+    if (*note && used < (int)size)
+        snprintf(out + used, size - (size_t)used, "Note: %s", note);
+}
+
+/* 10:00 on the shift's day, else 2 Dec. */
+static void show_due(const struct sg_look *look, struct sg_target target, char *out, size_t size)
+{
+    const struct sg_job *job = job_of(look, target);
+    char day[40], other[40];
+    if (!sg_known(job->due_epoch)) {
+        snprintf(out, size, "-");
+        return;
+    }
+    sg_day_format(look->shop->shifts[look->plan->shift].calendar.epoch, day, sizeof day);
+    sg_day_format(job->due_epoch, other, sizeof other);
+    if (strcmp(day, other) == 0)
+        sg_clock_format(job->due_epoch, out, size);
+    else
+        snprintf(out, size, "%.*s", (int)(strlen(other + 4) - 5), other + 4); /* without weekday and year */
 }
 
 static const struct sg_column job_columns[] = {
-    {.title = "#", .width = 2, .leaves = 10, .right = true, .show = show_place},
+    {.title = "#", .width = 2, .leaves = 12, .right = true, .show = show_place},
     {.title = "Job", .width = 6, .show = show_id},
     {.title = "Name", .width = 12, .grows = true, .field = "name"},
-    {.title = "Customer", .width = 12, .leaves = 8, .field = "customer"},
-    {.title = "Due", .width = 16, .leaves = 11, .field = "due"},
-    {.title = "Material", .width = 9, .leaves = 3, .show = show_material},
-    {.title = "Thk %",
-     .width = 6,
-     .leaves = 4,
+    {.title = "Customer", .width = 11, .leaves = 10, .field = "customer"},
+    {.title = "Material", .width = 14, .leaves = 2, .show = show_material},
+    {.title = "Thick %",
+     .width = 8,
+     .leaves = 6,
      .right = true,
      .show = show_thickness,
      .dimension = SG_DIM_LENGTH},
-    {.title = "Hd", .width = 2, .leaves = 6, .show = show_head},
-    {.title = "Sh", .width = 3, .leaves = 5, .right = true, .number = "sheets", .show = show_sheets},
+    {.title = "Head", .width = 4, .leaves = 8, .show = show_head},
+    {.title = "Sheets", .width = 6, .leaves = 7, .right = true, .number = "sheets", .show = show_sheets},
     {.title = "Qty", .width = 5, .right = true, .show = show_pieces},
-    {.title = "Pierces", .width = 7, .leaves = 9, .right = true, .show = show_pierces},
+    {.title = "Pierces", .width = 7, .leaves = 11, .right = true, .show = show_pierces},
     {.title = "Start", .width = 6, .number = "starts", .show = show_start},
     {.title = "End", .width = 6, .number = "ends", .show = show_end},
-    {.title = "Total", .width = 5, .leaves = 7, .right = true, .show = show_total},
+    {.title = "Total", .width = 5, .leaves = 9, .right = true, .show = show_total},
+    {.title = "Due", .width = 6, .leaves = 3, .field = "due", .show = show_due},
     {.title = "Garnet %",
      .width = 9,
-     .leaves = 1,
+     .leaves = 5,
      .right = true,
      .number = "garnet",
      .show = show_garnet,
      .dimension = SG_DIM_MASS},
-    {.title = "Flags", .width = 6, .leaves = 2, .show = show_flags},
+    {.title = "Watch", .width = 12, .leaves = 1, .show = show_watch, .explain = explain_watch},
 };
 
 static const struct sg_layout job_layout = {.columns = job_columns,
@@ -312,7 +354,7 @@ static void advice(struct sg_ui *ui, char *out, size_t size)
         char hours[40];
         ui->advice[0] = '\0';
         if (plan->over > 0) {
-            sg_hours_format(ceil(plan->over / 60) * 60, hours, sizeof hours);
+            sg_look_over(&ui->kept, hours, sizeof hours);
             snprintf(ui->advice, sizeof ui->advice, "Over by %s. ", hours);
         }
         if (plan->n_parts > 0 && plan->n_parts <= MOST_PARTS && !sg_ui_differs(ui))
@@ -326,11 +368,15 @@ static void advice(struct sg_ui *ui, char *out, size_t size)
         snprintf(out, size, "%s", ui->advice);
 }
 
+/* What there is to watch in the job one stands on; a bad start for a shift; else what the marks mean. */
 static void legend(struct sg_ui *ui, char *out, size_t size)
 {
-    (void)ui;
-    snprintf(out, size,
-             "Hd: A abrasive, W water only. R refill in the job, ! needs a look (w says what), + next day.");
+    const struct sg_line *line = sg_ui_line(ui);
+    out[0] = '\0';
+    if (line && line->target.kind == SG_KIND_JOB)
+        explain_watch(&ui->tried, sg_ui_tried(ui, line->target), out, size);
+    if (!out[0])
+        snprintf(out, size, "gm machine, shifts, materials   gh hopper   go job sheet   + next day");
 }
 
 /* ---- below the jobs ---- */

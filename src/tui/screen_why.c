@@ -305,6 +305,18 @@ static void why_of_screen(struct sg_ui *ui)
     sg_ui_say(ui, SG_ROLE_TEXT, "Stand on a figure: then this says where it comes from.");
 }
 
+static void explain_cell(struct sg_ui *ui, const struct sg_line *line, const struct sg_column *column)
+{
+    char words[SG_MESSAGE] = "";
+    if (column->explain)
+        column->explain(&ui->tried, sg_ui_tried(ui, line->target), words, sizeof words);
+    if (words[0])
+        sg_ui_say(ui, SG_ROLE_TEXT, "%s", words);
+    else
+        sg_ui_say(ui, SG_ROLE_TEXT, "%.*s stands in the job: Enter opens it.",
+                  (int)strcspn(column->title, "%"), column->title);
+}
+
 void sg_do_why(struct sg_ui *ui)
 {
     const struct sg_line *line = sg_ui_line(ui);
@@ -317,6 +329,5 @@ void sg_do_why(struct sg_ui *ui)
     else if (column->field)
         open_why(ui, line->target, column->field);
     else
-        sg_ui_say(ui, SG_ROLE_TEXT,
-                  "%.40s is counted from the rows; figures of time and garnet are explained.", column->title);
+        explain_cell(ui, line, column);
 }

@@ -271,12 +271,9 @@ static void close_field(struct sg_ui *ui)
 
 void sg_typing_drop(struct sg_ui *ui)
 {
-    struct sg_error error;
     close_field(ui);
     ui->message[0] = '\0';
-    if (sg_draft_reset(ui->draft, &error) != SG_OK)
-        sg_ui_fail(ui, &error);
-    ui->tried = ui->kept;
+    sg_ui_forget(ui);
 }
 
 void sg_typing_free(struct sg_ui *ui)

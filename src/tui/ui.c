@@ -172,6 +172,14 @@ static void remember_row(struct sg_ui *ui)
     ui->n_lines = 0;
 }
 
+void sg_ui_forget(struct sg_ui *ui)
+{
+    struct sg_error error;
+    if (sg_draft_reset(ui->draft, &error) != SG_OK)
+        sg_ui_fail(ui, &error);
+    ui->tried = ui->kept;
+}
+
 bool sg_ui_open(struct sg_ui *ui, enum sg_screen_id screen, struct sg_target about)
 {
     if (ui->depth == SG_PLACES) {
@@ -179,6 +187,10 @@ bool sg_ui_open(struct sg_ui *ui, enum sg_screen_id screen, struct sg_target abo
         return false;
     }
     remember_row(ui);
+    /* A what-if is looked at on its own screen and explained; elsewhere the plan is the plan. */
+    const unsigned of_tried = 1u << SG_SCREEN_WHY | 1u << SG_SCREEN_HELP | 1u << SG_SCREEN_HISTORY;
+    if (!ui->typing.open && sg_ui_differs(ui) && !(of_tried >> screen & 1))
+        sg_ui_forget(ui);
     ui->places[ui->depth++] =
         (struct sg_place){.screen = screen, .about = about, .about_row = sg_row_id(ui->kept.shop, about)};
     ui->build = true;
