@@ -1,8 +1,21 @@
 #!/bin/sh
-# The screenful in the README is what the program really prints. Called with the project's folder and the program.
+# The screenfuls in the README are what the program really prints and shows. Called with the project's folder and
+# the program.
 set -u
 cd "$1" || exit 1
-shown=$(sed -n '/<!-- example -->/,/^```$/p' README.md | sed '1,2d;$d')
+
+# The block of text behind a mark.
+block() {
+    sed -n "/<!-- $1 -->/,/^\`\`\`\$/p" README.md | sed '1,2d;$d'
+}
+
+screen=fixtures/screens/typing-80x24.txt
+if [ "$(block screen)" != "$(cat "$screen")" ]; then
+    echo "README.md shows another screen than $screen:"
+    cat "$screen"
+    exit 1
+fi
+shown=$(block example)
 lines=$(printf '%s\n' "$shown" | wc -l)
 if [ "$lines" -lt 20 ]; then
     echo "README.md shows only $lines lines of the example"
@@ -14,4 +27,4 @@ if [ "$shown" != "$printed" ]; then
     printf '%s\n' "$printed"
     exit 1
 fi
-echo "$lines lines of README.md are as printed"
+echo "$lines lines and a screen of README.md are as printed"

@@ -189,6 +189,16 @@ static int run_command(const struct sg_command *command, int argc, char **argv)
     return code;
 }
 
+/* -f FILE may stand before the command: it goes behind all the rest. */
+static void file_behind(int argc, char **argv)
+{
+    char *flag = argv[1], *file = argv[2];
+    for (int i = 3; i < argc; i++)
+        argv[i - 2] = argv[i];
+    argv[argc - 2] = flag;
+    argv[argc - 1] = file;
+}
+
 int sg_cli_main(int argc, char **argv)
 {
     /* Only how characters are shown; numbers and dates in files never follow a
@@ -200,6 +210,8 @@ int sg_cli_main(int argc, char **argv)
         sg_text_put(&out, "sandglass " SANDGLASS_VERSION "\n");
         return sg_cli_put(&out, SG_OK);
     }
+    if (argc > 3 && strcmp(argv[1], "-f") == 0 && sg_command_find(argv[3]))
+        file_behind(argc, argv);
     /* Options without a command belong to the screens. */
     if (argc < 2 || (argv[1][0] == '-' && strcmp(argv[1], "--help") != 0 && strcmp(argv[1], "-h") != 0))
         return run_command(sg_command_find("open"), argc - 1, argv + 1);

@@ -22,12 +22,19 @@ static void put_finding(const struct sg_parts_list *list, int line, int column, 
     sg_text_free(&finding);
 }
 
-/* A good row of the file that the plan cannot take. */
-static void refuse(void *context, int row, const char *sentence)
+/* A good row of the file that the plan cannot take, and which word of the command would help. */
+static void refuse(void *context, int row, enum sg_refusal why, const char *sentence)
 {
     struct importing *importing = context;
-    put_finding(&importing->list, importing->list.rows[row].line, 1, sentence);
-    importing->failed = !sg_parts_list_refuse(&importing->list, row, sentence) || importing->failed;
+    struct sg_text text = {0};
+    sg_text_format(&text, "%s%s", sentence,
+                   why == SG_REFUSED_EXISTS     ? "; --replace takes the list's"
+                   : why == SG_REFUSED_NO_STOCK ? ", or name the stock as JOB/STOCK"
+                                                : "");
+    const char *told = text.failed ? sentence : text.data;
+    put_finding(&importing->list, importing->list.rows[row].line, 1, told);
+    importing->failed = !sg_parts_list_refuse(&importing->list, row, told) || importing->failed;
+    sg_text_free(&text);
 }
 
 static enum sg_status read_separator(const struct sg_args *args, char *separator, struct sg_error *error)
@@ -48,11 +55,22 @@ static enum sg_status read_separator(const struct sg_args *args, char *separator
                : sg_fail(error, SG_USAGE, "--separator is comma, semicolon or tab, not \"%.20s\"", typed);
 }
 
+/* Whether the rows go to the stocks of their material and thickness. A name that is no row's is told later.
+ */
+static bool is_into_job(const struct importing *importing)
+{
+    struct sg_target target;
+    struct sg_error error;
+    return sg_key_find(sg_desk_shop(importing->desk), importing->args->words[0], &target, &error) == SG_OK &&
+           target.kind == SG_KIND_JOB;
+}
+
 static enum sg_status read_list(struct importing *importing, struct sg_error *error)
 {
     const char *path = importing->args->words[1], *name = strcmp(path, "-") == 0 ? "standard input" : path;
     struct sg_list_how how = {.encoding = sg_option(importing->args, "encoding"),
-                              .map = sg_option(importing->args, "map")};
+                              .map = sg_option(importing->args, "map"),
+                              .grouped = is_into_job(importing)};
     char *data;
     size_t length;
     enum sg_status status = read_separator(importing->args, &how.separator, error);
@@ -77,7 +95,7 @@ static enum sg_status prepare(struct importing *importing, struct sg_error *erro
     for (int i = 0; i < list->n_rows; i++)
         importing->incoming[i] = (struct sg_incoming){.part = list->rows[i].part,
                                                       .has = list->rows[i].has,
-                                                      .material = list->rows[i].material,
+                                                      .material = list->rows[i].material_name,
                                                       .thickness = list->rows[i].thickness};
     return SG_OK;
 }
@@ -116,8 +134,10 @@ static int put_result(struct importing *importing, const struct sg_import_result
         sg_json_finish(&json);
         return sg_cli_put(&out, left_out ? SG_NO : SG_OK);
     }
-    sg_text_format(&out, "%s%d parts added, %d replaced, %d stocks made, %d rows left out\n",
-                   dry ? "would be: " : "", result->added, result->replaced, result->stocks_made, left_out);
+    sg_text_format(&out, "%s%d part%s added, %d replaced, %d stock%s made, %d row%s left out\n",
+                   dry ? "would be: " : "", result->added, result->added == 1 ? "" : "s", result->replaced,
+                   result->stocks_made, result->stocks_made == 1 ? "" : "s", left_out,
+                   left_out == 1 ? "" : "s");
     if (!dry && sg_key_find(shop, importing->args->words[0], &target, &error) == SG_OK) {
         int32_t job = target.kind == SG_KIND_STOCK ? shop->stocks[target.index].job : target.index;
         if (sg_desk_plan(importing->desk, shop->jobs[job].shift, &plan, &error) == SG_OK)
@@ -140,9 +160,9 @@ static enum sg_status rehearse(struct importing *importing, struct sg_import_how
                                            list->n_rows, &how, result, error);
     if (status == SG_OK && list->n_bad > 0 && !good_only)
         status = sg_fail(error, SG_BAD_DATA,
-                         "%d of %d rows are bad: nothing is imported; --good-only "
+                         "%d of %d rows %s bad: nothing is imported; --good-only "
                          "takes the others",
-                         list->n_bad, list->n_raw);
+                         list->n_bad, list->n_raw, list->n_bad == 1 ? "is" : "are");
     if (importing->failed)
         return sg_fail(error, SG_FAULT, "no memory for the reasons of the rows left out");
     struct sg_error bad_error;
@@ -152,6 +172,18 @@ static enum sg_status rehearse(struct importing *importing, struct sg_import_how
         return bad_error.status;
     }
     return status;
+}
+
+static enum sg_status bring(struct importing *importing, const struct sg_import_how *how,
+                            struct sg_import_result *result, struct sg_error *error)
+{
+    struct sg_error why;
+    enum sg_status status = sg_desk_import(importing->desk, importing->args->words[0], importing->incoming,
+                                           importing->list.n_rows, how, result, &why);
+    bool refused = status == SG_BAD_DATA && result->refused > 0;
+    return status == SG_OK
+               ? SG_OK
+               : sg_fail(error, status, "%s%s", why.text, refused ? "; --good-only takes the others" : "");
 }
 
 static int import(struct importing *importing)
@@ -172,8 +204,7 @@ static int import(struct importing *importing)
     if (first)
         how.refuse = NULL; /* they are told already */
     if (status == SG_OK && how.keep)
-        status = sg_desk_import(importing->desk, args->words[0], importing->incoming, importing->list.n_rows,
-                                &how, &result, &error);
+        status = bring(importing, &how, &result, &error);
     return status == SG_OK ? put_result(importing, &result) : sg_cli_fail(&error);
 }
 

@@ -141,7 +141,7 @@ static void render_sheet(const struct sg_args *args, const struct sg_shop *shop,
     else if (sg_option(args, "csv") || how->for_spreadsheet)
         sg_sheet_csv(out, shop, plan, job, 1, how);
     else
-        sg_sheet_text(out, shop, plan, job);
+        sg_sheet_text(out, shop, plan, job, SG_SHEET_WIDTH);
 }
 
 static int put_sheet(const struct sg_args *args, struct sg_text *out)

@@ -48,6 +48,11 @@ static void put_json(struct sg_text *out, const struct sg_shop *shop, int32_t sh
         sg_json_text(&json, "ends_at", at);
         sg_json_number(&json, "over_s", found[i].over);
         sg_json_whole(&json, "refills", found[i].refills);
+        sg_json_whole(&json, "late", found[i].n_late);
+        sg_json_array(&json, "late_jobs");
+        for (int k = 0; k < found[i].n_late && k < SG_SUGGESTED_LATE; k++)
+            sg_json_text(&json, NULL, shop->jobs[found[i].late[k]].id);
+        sg_json_end_array(&json);
         sg_json_array(&json, "set");
         for (int k = 0; k < found[i].n_edits; k++) {
             sg_json_object(&json, NULL);
@@ -66,18 +71,21 @@ static void put_text(struct sg_text *out, const struct sg_shop *shop, int32_t sh
                      const struct sg_suggestion *found, int n, int tried)
 {
     double epoch = shop->shifts[shift].calendar.epoch;
-    sg_text_format(out, "Shift %s: %d changes tried, %s%d end it earlier%s\n", shop->shifts[shift].id, tried,
-                   n == SG_SUGGESTIONS ? "these " : "", n, n ? ", the best first" : "");
+    double close = shop->shifts[shift].calendar.close_s;
+    sg_text_format(out, "Shift %s: %d change%s tried, %s%d end%s it earlier%s\n", shop->shifts[shift].id,
+                   tried, tried == 1 ? "" : "s", n == SG_SUGGESTIONS ? "these " : "", n, n == 1 ? "s" : "",
+                   n > 1 ? ", the best first" : "");
     for (int i = 0; i < n; i++) {
         char at[16], saving[32], over[32];
         sg_clock_format(epoch + found[i].ends, at, sizeof at);
         sg_duration_format(found[i].saving, saving, sizeof saving);
-        sg_hours_format(ceil(found[i].over / 60) * 60, over, sizeof over);
+        sg_over_format(epoch + close, epoch + found[i].ends, over, sizeof over);
         sg_text_format(out, "%2d  %s: ends %s", i + 1, found[i].words, at);
         if (isfinite(found[i].saving))
             sg_text_format(out, ", %s earlier", saving);
-        sg_text_format(out, ", %s%s\n      ", found[i].over > 0 ? over : "in time",
-                       found[i].over > 0 ? " over" : "");
+        sg_text_format(out, ", %s%s%s%s\n      ", found[i].over > 0 ? over : "in time",
+                       found[i].over > 0 ? " over" : "", found[i].n_late > 0 ? ", late: " : "",
+                       found[i].late_jobs);
         put_command(out, &found[i]);
         sg_text_put(out, "\n");
     }

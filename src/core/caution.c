@@ -3,7 +3,8 @@
 #include <stdio.h>
 #include <string.h>
 
-/* {a} and {b} stand for the figures of a caution, in the shop's units. */
+/* {a} and {b} stand for the figures of a caution, in the shop's units; {a:bag is|bags are} for the words
+ * behind one and behind another number of them. */
 static const struct {
     const char *word;
     enum sg_dimension a, b;
@@ -25,8 +26,10 @@ static const struct {
     [SG_CAUTION_DOES_NOT_FIT] =
         {"does_not_fit", SG_DIM_LENGTH, SG_DIM_LENGTH,
          "a piece of {a} x {b} does not fit on the sheet inside its margin: take a larger sheet"},
-    [SG_CAUTION_SHEETS_SHORT] = {"sheets_short", SG_DIM_NUMBER, SG_DIM_NUMBER,
-                                 "{a} sheets are needed, {b} are on hand: get more, or cut fewer pieces"},
+    [SG_CAUTION_SHEETS_SHORT] =
+        {"sheets_short", SG_DIM_NUMBER, SG_DIM_NUMBER,
+         "{a} {a:sheet is|sheets are} needed, {b} {b:is|are} on hand: get more, or cut "
+         "fewer pieces"},
     [SG_CAUTION_SHEET_OFF_TABLE] =
         {"sheet_off_table", SG_DIM_LENGTH, SG_DIM_LENGTH,
          "the sheet's narrow side of {a} is wider than the table of {b}: cut it down first"},
@@ -80,8 +83,8 @@ static const struct {
          "out in the sheet"},
     [SG_CAUTION_OUT_OF_GARNET] =
         {"out_of_garnet", SG_DIM_NUMBER, 0,
-         "the garnet ends here and the run stops, at least {a} bags short: order bags or move "
-         "work"},
+         "the garnet ends here and the run stops, at least {a} {a:bag|bags} short: order bags or "
+         "move work"},
     [SG_CAUTION_STOPS_IN_CUT] =
         {"stops_in_cut", SG_DIM_MASS, SG_DIM_MASS,
          "one cut takes {a} of garnet, a full hopper gives {b}: it stops in a cut and leaves a "
@@ -109,8 +112,9 @@ static const struct {
         {"clean_out", SG_DIM_MASS, SG_DIM_MASS,
          "the tank will hold {a} of garnet since its last clean-out, {b} is the limit: plan the "
          "clean-out"},
-    [SG_CAUTION_ORDER_BAGS] = {"order_bags", SG_DIM_NUMBER, SG_DIM_NUMBER,
-                               "{a} bags are to be ordered, so that {b} are left after the plan"},
+    [SG_CAUTION_ORDER_BAGS] =
+        {"order_bags", SG_DIM_NUMBER, SG_DIM_NUMBER,
+         "{a} {a:bag is|bags are} to be ordered, so that {b} {b:is|are} left after the plan"},
     [SG_CAUTION_SILICA] =
         {"silica", 0, 0,
          "dust and dried sludge hold crystalline silica: keep it wet, no dry sweeping, follow local "
@@ -181,6 +185,20 @@ static int put_figure(double value, enum sg_dimension dimension, enum sg_unit_sy
     return snprintf(out, size, "%s %s", number, unit->name);
 }
 
+/* What a brace and what is in it stand for. */
+static int put_braced(const char *text, const struct sg_caution *caution, enum sg_unit_system units,
+                      char *out, size_t size)
+{
+    bool a = text[1] == 'a';
+    double value = a ? caution->a : caution->b;
+    if (text[2] == '}')
+        return put_figure(value, a ? table[caution->code].a : table[caution->code].b, units, out, size);
+    const char *one = text + 3, *others = strchr(one, '|') + 1;
+    if (value == 1)
+        return snprintf(out, size, "%.*s", (int)(others - 1 - one), one);
+    return snprintf(out, size, "%.*s", (int)strcspn(others, "}"), others);
+}
+
 int sg_caution_text(const struct sg_caution *caution, enum sg_unit_system units, char *out, size_t size)
 {
     const char *text = table[caution->code].text;
@@ -188,11 +206,9 @@ int sg_caution_text(const struct sg_caution *caution, enum sg_unit_system units,
     while (*text) {
         char *at = used < size ? out + used : NULL;
         size_t room = used < size ? size - used : 0;
-        if (strncmp(text, "{a}", 3) == 0 || strncmp(text, "{b}", 3) == 0) {
-            bool a = text[1] == 'a';
-            used += (size_t)put_figure(a ? caution->a : caution->b,
-                                       a ? table[caution->code].a : table[caution->code].b, units, at, room);
-            text += 3;
+        if (*text == '{') {
+            used += (size_t)put_braced(text, caution, units, at, room);
+            text += strcspn(text, "}") + 1;
         } else {
             size_t n = strcspn(text + 1, "{") + 1;
             used += (size_t)snprintf(at, room, "%.*s", (int)n, text);

@@ -1,5 +1,5 @@
 /* The desk: a shop file open for work, with the plan of what is kept in it.
- * Commands (and later the screens) go through it, so that each rule of editing
+ * Commands and screens go through it, so that each rule of editing
  * stands here once.
  *
  * A change is read, checked against the field table and the rules, and kept as
@@ -124,8 +124,15 @@ struct sg_incoming {
     struct sg_part part;
     const bool *has;  /* by index of sg_fields(SG_KIND_PART): replace only what the
                          list said */
-    int32_t material; /* index into materials, or SG_UNKNOWN */
-    double thickness; /* mm, or NaN */
+    const char *material; /* its name in the library, exactly, which no other's change moves; NULL: not said */
+    double thickness;     /* mm, or NaN */
+};
+
+/* Why a row of a list is refused, so that who asks can say what to do about it there. */
+enum sg_refusal {
+    SG_REFUSED_EXISTS,   /* the part is in the plan, and is not to be replaced */
+    SG_REFUSED_NO_STOCK, /* nothing says which sheets it is cut from */
+    SG_REFUSED_OTHER
 };
 
 struct sg_import_how {
@@ -134,7 +141,8 @@ struct sg_import_how {
     bool good_only;   /* refused rows are left out; else one refusal stops all */
     bool keep;        /* false: write nothing */
     const char *list; /* what it is called, for the history */
-    void (*refuse)(void *context, int row, const char *sentence); /* called for each refused row, in order */
+    /* Called for each refused row, in order. */
+    void (*refuse)(void *context, int row, enum sg_refusal why, const char *sentence);
     void *context;
 };
 
@@ -143,9 +151,10 @@ struct sg_import_result {
 };
 
 /* Bring parts in as one transaction: all into the stock where key names one,
+ * which refuses those that are said to be of another material or thickness,
  * else into the job's stocks of their material and thickness, which are made
  * where missing. SG_BAD_DATA and nothing written where a row is refused and not
- * good_only. The desk then shows the shop as it is in the file; with keep false
+ * good_only; result->refused is then not 0. The desk then shows the shop as it is in the file; with keep false
  * the result only tells what would be. */
 enum sg_status sg_desk_import(struct sg_desk *desk, const char *key, const struct sg_incoming *parts, int n,
                               const struct sg_import_how *how, struct sg_import_result *result,

@@ -19,14 +19,15 @@ struct import {
                                       sorted by stock and key */
     int32_t n_by_key;
     int row;
+    int32_t material; /* of that row, index in the shop as it is now; SG_UNKNOWN: not said */
 };
 
 /* A row is left out; the others go on. */
-static enum sg_status refuse(struct import *import, const char *sentence)
+static enum sg_status refuse(struct import *import, enum sg_refusal why, const char *sentence)
 {
     import->result->refused++;
     if (import->how->refuse)
-        import->how->refuse(import->how->context, import->row, sentence);
+        import->how->refuse(import->how->context, import->row, why, sentence);
     return SG_OK;
 }
 
@@ -65,10 +66,14 @@ static const struct sg_part *existing_part(const struct import *import, int32_t 
     return found ? *found : NULL;
 }
 
-static bool is_of(const struct sg_stock *stock, const struct sg_incoming *part)
+static bool is_as_thick(const struct sg_stock *stock, double thickness)
 {
-    return stock->material == part->material &&
-           fabs(stock->thickness - part->thickness) <= 1e-9 * part->thickness;
+    return fabs(stock->thickness - thickness) <= 1e-9 * thickness;
+}
+
+static bool is_of(const struct sg_stock *stock, int32_t material, double thickness)
+{
+    return stock->material == material && is_as_thick(stock, thickness);
 }
 
 /* A stock of the job for this material and thickness, there already, just made,
@@ -80,10 +85,10 @@ static const struct sg_stock *stock_for(const struct import *import, const struc
         return &shop->stocks[import->stock];
     const struct sg_job *job = &shop->jobs[import->job];
     for (int32_t i = job->first_stock; i < job->first_stock + job->n_stocks; i++)
-        if (is_of(&shop->stocks[i], part))
+        if (is_of(&shop->stocks[i], import->material, part->thickness))
             return &shop->stocks[i];
     for (int i = 0; i < import->n_made; i++)
-        if (is_of(&import->made[i], part))
+        if (is_of(&import->made[i], import->material, part->thickness))
             return &import->made[i];
     return NULL;
 }
@@ -99,14 +104,14 @@ static enum sg_status make_stock(struct import *import, const struct sg_incoming
                        MAX_NEW_STOCKS);
     struct sg_stock *stock = &import->made[import->n_made];
     *stock = sg_fresh_stock;
-    stock->material = part->material;
+    stock->material = import->material;
     stock->thickness = part->thickness;
     stock->job = import->job;
     stock->number = sg_next_stock_number(shop, import->job) + import->n_made;
     struct sg_error rule;
     if (sg_rules_check(SG_KIND_STOCK, stock, shop, &rule) != SG_OK) {
         *out = NULL;
-        return refuse(import, rule.text);
+        return refuse(import, SG_REFUSED_OTHER, rule.text);
     }
     int64_t row;
     enum sg_status status = sg_store_insert(import->desk->store, SG_KIND_STOCK, shop->jobs[import->job].row,
@@ -153,17 +158,80 @@ static enum sg_status add_part(struct import *import, const struct sg_stock *sto
     if (status != SG_BAD_DATA)
         return status == SG_OK ? SG_OK : sg_fail(error, status, "%s", why.text);
     snprintf(sentence, sizeof sentence, "part \"%.80s\" stands twice in the list", incoming->part.id);
-    return refuse(import, sentence);
+    return refuse(import, SG_REFUSED_OTHER, sentence);
+}
+
+/* Looked up for each row, since the list was read before the shop was read anew. False where it is gone. */
+static bool find_material(struct import *import, const char *name)
+{
+    const struct sg_shop *shop = &import->desk->held.shop;
+    import->material = SG_UNKNOWN;
+    for (int32_t i = 0; name && i < shop->n_materials; i++)
+        if (strcmp(shop->materials[i].name, name) == 0)
+            import->material = i;
+    return !name || import->material != SG_UNKNOWN;
+}
+
+/* "steel, mild 0.25 in", or as much as is known of it. */
+static const char *sheets_in_words(const struct sg_shop *shop, int32_t material, double thickness, bool all,
+                                   char *out, size_t size)
+{
+    char thick[80];
+    const char *name = material != SG_UNKNOWN ? shop->materials[material].name : all ? "(no material)" : "";
+    const struct sg_value value = {.number = {thickness}};
+    snprintf(thick, sizeof thick, "%s", all ? "(no thickness)" : "");
+    if (sg_known(thickness))
+        sg_field_show(sg_field_find(SG_KIND_STOCK, "thickness"), shop, &value, thick, sizeof thick);
+    snprintf(out, size, "%.80s%s%s", name, *name && *thick ? " " : "", thick);
+    return out;
+}
+
+/* Whether the list says other sheets than those of the stock that all rows go to. */
+static bool is_other_stock(const struct import *import, const struct sg_incoming *incoming)
+{
+    if (import->stock == SG_UNKNOWN)
+        return false;
+    const struct sg_stock *stock = &import->desk->held.shop.stocks[import->stock];
+    return (import->material != SG_UNKNOWN && import->material != stock->material) ||
+           (sg_known(incoming->thickness) && !is_as_thick(stock, incoming->thickness));
+}
+
+static enum sg_status refuse_other_stock(struct import *import, const struct sg_incoming *incoming)
+{
+    char said[200], own[200], key[200], sentence[700];
+    const struct sg_shop *shop = &import->desk->held.shop;
+    const struct sg_stock *stock = &shop->stocks[import->stock];
+    sg_key_write(shop, (struct sg_target){SG_KIND_STOCK, import->stock}, key, sizeof key);
+    snprintf(sentence, sizeof sentence,
+             "the list says %s, stock %s is %s: import into the job to make a new stock",
+             sheets_in_words(shop, import->material, incoming->thickness, false, said, sizeof said), key,
+             sheets_in_words(shop, stock->material, stock->thickness, true, own, sizeof own));
+    return refuse(import, SG_REFUSED_OTHER, sentence);
+}
+
+static enum sg_status refuse_existing(struct import *import, const struct sg_incoming *incoming)
+{
+    char sentence[300];
+    snprintf(sentence, sizeof sentence, "part \"%.80s\" is in the plan already", incoming->part.id);
+    return refuse(import, SG_REFUSED_EXISTS, sentence);
 }
 
 static enum sg_status import_row(struct import *import, const struct sg_incoming *incoming,
                                  struct sg_error *error)
 {
-    if (import->stock == SG_UNKNOWN && (incoming->material == SG_UNKNOWN || !sg_known(incoming->thickness)))
-        return refuse(import, incoming->material == SG_UNKNOWN
-                                  ? "no material: fill in the column, or name the stock as JOB/STOCK"
-                                  : "no thickness: fill in the column, or name the stock as "
-                                    "JOB/STOCK");
+    char sentence[300];
+    if (!find_material(import, incoming->material)) {
+        snprintf(sentence, sizeof sentence,
+                 "material \"%.80s\" is gone since the list was read: read the list again",
+                 incoming->material);
+        return refuse(import, SG_REFUSED_OTHER, sentence);
+    }
+    if (is_other_stock(import, incoming))
+        return refuse_other_stock(import, incoming);
+    if (import->stock == SG_UNKNOWN && (import->material == SG_UNKNOWN || !sg_known(incoming->thickness)))
+        return refuse(import, SG_REFUSED_NO_STOCK,
+                      import->material == SG_UNKNOWN ? "no material: fill in the column"
+                                                     : "no thickness: fill in the column");
     const struct sg_stock *stock = stock_for(import, incoming);
     if (!stock) {
         enum sg_status status = make_stock(import, incoming, &stock, error);
@@ -176,12 +244,8 @@ static enum sg_status import_row(struct import *import, const struct sg_incoming
              : existing_part(import, (int32_t)(stock - import->desk->held.shop.stocks), incoming->part.id);
     if (!existing)
         return add_part(import, stock, incoming, error);
-    if (import->how->replace)
-        return replace_part(import, existing, incoming, error);
-    char sentence[300];
-    snprintf(sentence, sizeof sentence, "part \"%.80s\" is in the plan already; --replace takes the list's",
-             incoming->part.id);
-    return refuse(import, sentence);
+    return import->how->replace ? replace_part(import, existing, incoming, error)
+                                : refuse_existing(import, incoming);
 }
 
 static enum sg_status find_place(struct import *import, const char *key, struct sg_error *error)
@@ -214,15 +278,14 @@ enum sg_status sg_desk_import(struct sg_desk *desk, const char *key, const struc
         for (import->row = 0; import->row < n && status == SG_OK; import->row++)
             status = import_row(import, &parts[import->row], error);
         if (status == SG_OK && result->refused > 0 && !how->good_only)
-            status = sg_fail(error, SG_BAD_DATA,
-                             "%d of %d rows cannot be taken: nothing is imported; --good-only "
-                             "takes the others",
+            status = sg_fail(error, SG_BAD_DATA, "%d of %d rows cannot be taken: nothing is imported",
                              result->refused, n);
         if (status == SG_OK && how->keep)
             status = sg_desk_reload(desk, error);
         char words[SG_WORDS_SIZE];
-        snprintf(words, sizeof words, "%d parts added and %d replaced in %.80s%s%.200s", result->added,
-                 result->replaced, key, how->list ? " from " : "", how->list ? how->list : "");
+        snprintf(words, sizeof words, "%d part%s added and %d replaced in %.80s%s%.200s", result->added,
+                 result->added == 1 ? "" : "s", result->replaced, key, how->list ? " from " : "",
+                 how->list ? how->list : "");
         status = sg_desk_finish(desk, status, how->keep ? words : NULL, error);
     }
     free(import->by_key);

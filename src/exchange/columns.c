@@ -8,10 +8,10 @@ enum { NAME_SIZE = 64, MAX_MAPPINGS = SG_CSV_MAX_FIELDS };
 
 /* ---- names ---- */
 
-/* Brackets too, so that "Length (mm)" is length_mm. */
+/* Brackets and stops too, so that "Length (mm)" is length_mm and "Qty. req." qty_req. */
 static bool joins_words(char byte)
 {
-    return byte != '\0' && strchr(" \t\r\n-_()[]", byte);
+    return byte != '\0' && strchr(" \t\r\n-_()[].,:", byte);
 }
 
 /* The next byte of a name as names are compared: lower case, each run of what joins words one
@@ -85,22 +85,62 @@ static const struct sg_unit *find_unit(const struct sg_field *field, const char 
     return unit && unit->dimension == field->dimension ? unit : NULL;
 }
 
-static bool find_column(const char *name, struct sg_column *out)
+/* A name as we spell it, or with a spelling as that has it. */
+static bool find_spelled(const char *plain, const struct sg_spelling *spelling, struct sg_column *out)
+{
+    return spelling ? strcmp(plain, spelling->spelled) == 0 && find_exact(spelling->ours, out)
+                    : find_exact(plain, out);
+}
+
+/* The same with or without a unit behind it. */
+static bool find_column(const char *name, const struct sg_spelling *spelling, struct sg_column *out)
 {
     char plain[NAME_SIZE];
     if (!plain_name(name, plain))
         return false;
-    if (find_exact(plain, out))
+    if (find_spelled(plain, spelling, out))
         return true;
     for (char *cut = strchr(plain, '_'); cut; cut = strchr(cut + 1, '_')) {
         *cut = '\0';
-        bool found = find_exact(plain, out) && out->field;
+        bool found = find_spelled(plain, spelling, out) && out->field;
         out->bare = found ? find_unit(out->field, cut + 1) : NULL;
         *cut = '_';
         if (out->bare)
             return true;
     }
     return false;
+}
+
+/* ---- how others spell them ---- */
+
+/* Columns that are not known yet and spelled so go there. */
+static void give_spelled(const char *const *header, int n_header, const struct sg_spelling *spelling,
+                         struct sg_column *columns)
+{
+    for (int i = 0; i < n_header; i++) {
+        struct sg_column column = {.meaning = SG_COLUMN_UNKNOWN};
+        if (columns[i].meaning != SG_COLUMN_UNKNOWN || !find_column(header[i], spelling, &column))
+            continue;
+        column.from_header = column.bare != NULL;
+        column.guessed = spelling->guess;
+        columns[i] = column;
+        if (spelling->guess)
+            return; /* one is enough */
+    }
+}
+
+/* What the office calls otherwise gives way to what bears our name. Two columns that are surely the same are
+ * both given, and found to be twice. */
+static void give_others(const char *const *header, int n_header, struct sg_column *columns)
+{
+    bool ours[SG_SPELLINGS];
+    for (int i = 0; i < SG_SPELLINGS; i++)
+        ours[i] = sg_columns_have(columns, n_header, sg_spellings[i].ours);
+    for (int i = 0; i < SG_SPELLINGS; i++) {
+        const struct sg_spelling *spelling = &sg_spellings[i];
+        if (spelling->guess ? !sg_columns_have(columns, n_header, spelling->ours) : !ours[i])
+            give_spelled(header, n_header, spelling, columns);
+    }
 }
 
 static void list_columns(struct sg_text *out)
@@ -154,7 +194,7 @@ static enum sg_status add_mapping(struct map *map, const char *cell, size_t leng
     for (int i = 0; i + 1 < map->n; i++)
         if (same_name(map->mappings[i].header, header))
             return sg_fail(map->error, SG_USAGE, "--map names the header \"%.100s\" twice", header);
-    if (equals[1 + strspn(equals + 1, " \t")] == '\0' || find_column(equals + 1, &mapping->column))
+    if (equals[1 + strspn(equals + 1, " \t")] == '\0' || find_column(equals + 1, NULL, &mapping->column))
         return SG_OK;
     struct sg_text list = {0};
     list_columns(&list);
@@ -200,7 +240,7 @@ static void give_meanings(const char *const *header, int n_header, struct map *m
         if (mapping) {
             columns[i] = mapping->column;
             mapping->used = true;
-        } else if (!find_column(header[i], &columns[i])) {
+        } else if (!find_column(header[i], NULL, &columns[i])) {
             columns[i] = (struct sg_column){.meaning = SG_COLUMN_UNKNOWN};
         } else {
             columns[i].from_header = columns[i].bare != NULL;
@@ -228,7 +268,7 @@ static enum sg_status send_column(const char *header, const char *goes_to, struc
     *column = (struct sg_column){.meaning = SG_COLUMN_LEFT_OUT};
     if (goes_to[0] == '\0')
         return SG_OK;
-    if (find_column(goes_to, column)) {
+    if (find_column(goes_to, NULL, column)) {
         column->from_header = !column->bare && (column->bare = unit_at_end(header, column->field));
         return SG_OK;
     }
@@ -318,6 +358,7 @@ enum sg_status sg_columns_match(const char *name, int line, const char *const *h
         status = send_columns(header, n_header, how, columns, error);
     if (status != SG_OK)
         return status;
+    give_others(header, n_header, columns);
     status = check_columns(name, line, header, n_header, columns, error);
     *unmatched = status == SG_BAD_DATA && how->any_header;
     return *unmatched ? SG_OK : status;

@@ -21,13 +21,34 @@ struct sg_column {
     int index;                    /* of FIELD in sg_fields(SG_KIND_PART) */
     const struct sg_unit *bare;   /* unit that is said with it; NULL: the field's */
     bool from_header;             /* it is said in the header */
+    bool guessed;                 /* the header may mean something else */
 };
 
-/* Give each header its meaning: how->goes_to first, then how->map. name:line is where the header stands.
+/* Give each header its meaning: how->goes_to first, then how->map, then our names, then how others spell
+ * them. name:line is where the header stands.
  * Where rows cannot be read by it, since a column of ours stands twice or `part` nowhere, *unmatched is set
  * with how->any_header; else that is SG_BAD_DATA. */
 enum sg_status sg_columns_match(const char *name, int line, const char *const *header, int n_header,
                                 const struct sg_list_how *how, struct sg_column *columns, bool *unmatched,
                                 struct sg_error *error);
+
+/* Whether one of them goes to `ours`. */
+bool sg_columns_have(const struct sg_column *columns, int n, const char *ours);
+
+/* Add what is to be said, if anything, of column `index`, that it is left out or taken for something; behind
+ * the last of them, what the list lacks. grouped: its rows go to the stocks of their material and thickness.
+ */
+enum { SG_COLUMNS_NEEDED = 3 };
+void sg_columns_say(const struct sg_column *columns, const char *const *header, int n, bool grouped,
+                    int index, struct sg_text *out);
+
+/* How others spell our columns (spellings.c), as names are compared: lower case, underscores between words.
+ */
+enum { SG_SPELLINGS = 74 };
+struct sg_spelling {
+    const char *spelled, *ours;
+    bool guess; /* means something else in some lists: only where no other column is that */
+};
+extern const struct sg_spelling sg_spellings[SG_SPELLINGS];
 
 #endif

@@ -4,6 +4,7 @@
 #include "sandglass/compare.h"
 
 #include <stdio.h>
+#include <string.h>
 
 enum { CELL = SG_COMPARE_CELL - 1 }; /* room for the sign of a change */
 
@@ -31,8 +32,10 @@ void sg_compare_show_change(const struct sg_compare_row *row, const struct sg_sh
     out[0] = '\0';
     if (!sg_known(change) || change == 0)
         return;
-    out[0] = change < 0 ? '-' : '+';
     sg_compare_show(&amount, shop, 0, fabs(change), out + 1);
+    /* Below half of what is shown it is no change that anybody sees: not "-0.0". */
+    if (!isfinite(change) || strpbrk(out + 1, "123456789"))
+        out[0] = change < 0 ? '-' : '+';
 }
 
 void sg_compare_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *before,

@@ -134,7 +134,9 @@ struct sg_list_row {
     struct sg_part part; /* defaults where the file has no column or an empty cell; id is never empty */
     bool has[32];        /* by index of the field in sg_fields(SG_KIND_PART): the file said it */
     int32_t material;    /* index into shop->materials, SG_UNKNOWN: the file does not say */
-    double thickness;    /* mm, NaN: the file does not say */
+    const char
+        *material_name; /* its name, which stays when the shop is read anew; NULL: the file does not say */
+    double thickness;   /* mm, NaN: the file does not say */
 };
 
 /* One finding. Bad rows have one for each bad cell. */
@@ -188,18 +190,23 @@ struct sg_list_how {
                                    column of ours, "" leaves out, NULL is not said. Where no unit is said with
                                    it, one at the end of the header counts ("Perimeter in"). Or NULL */
     int n_goes_to;
+    bool grouped; /* rows go to the stocks of their material and thickness: where a column of these is missing
+                     that is said */
     bool
         any_header; /* read on where a column of ours stands twice or `part` nowhere: the list is unmatched */
 };
 
 /* Read a parts list. Columns in any order, by the names of the contract with _mm, _in, _m, _ft behind a
  * length (and _mm2, _in2 behind area) as its unit; header names match whatever the case, with blanks, hyphens
- * and brackets as underscores, so that "Length (mm)" is length_mm. A column of another name is left out and
- * said. An empty cell is not said; a row of empty cells is none; lines within a text end in LF.
- * The whole file is bad (SG_BAD_DATA) when it cannot be read as a table, has no header, no `part` column, a
- * column twice, or not a header that the map names (a map or a character set that is wrong in itself is
- * SG_USAGE); a bad row is a finding, and reading goes on to the end. A part that stands twice in the file (in
- * the same material and thickness) is bad in its second place. Free with sg_parts_list_free. */
+ * brackets and stops as underscores, so that "Length (mm)" is length_mm. Usual other names are known too
+ * (Qty, Thk, Matl, Desc); one that may mean something else (No., Item, L) counts only where no other column
+ * is that, and is said. A column of another name is left out and said, and so is that no column is the
+ * quantity (a finding of the header, column 0). An empty cell is not said; a row of empty cells is none;
+ * lines within a text end in LF. The whole file is bad (SG_BAD_DATA) when it cannot be read as a table, has
+ * no header, no `part` column, a column twice, or not a header that the map names (a map or a character set
+ * that is wrong in itself is SG_USAGE); a bad row is a finding, and reading goes on to the end. A part that
+ * stands twice in the file (in the same material and thickness) is bad in its second place. Free with
+ * sg_parts_list_free. */
 enum sg_status sg_parts_list_read(const char *name, const char *data, size_t length,
                                   const struct sg_shop *shop, const struct sg_list_how *how,
                                   struct sg_parts_list *out, struct sg_error *error);

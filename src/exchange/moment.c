@@ -35,10 +35,20 @@ int sg_iso_format(double epoch, char *out, size_t size)
                     offset < 0 ? '-' : '+', ahead / 3600, ahead / 60 % 60);
 }
 
+static const double nearly = 1e-6; /* 08:59:59.9999999 is 09:00 */
+
 int sg_clock_format(double epoch, char *out, size_t size)
 {
-    struct tm t = local_of(epoch + 1e-6); /* 08:59:59.9999999 is 09:00 */
+    struct tm t = local_of(epoch + nearly);
     return snprintf(out, size, "%02d:%02d", t.tm_hour, t.tm_min);
+}
+
+int sg_over_format(double closes, double ends, char *out, size_t size)
+{
+    double minutes = floor((ends + nearly) / 60) - floor((closes + nearly) / 60);
+    if (minutes < 1)
+        return snprintf(out, size, "under 1 min");
+    return sg_hours_format(minutes * 60, out, size);
 }
 
 int sg_day_format(double epoch, char *out, size_t size)

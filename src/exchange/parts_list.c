@@ -11,6 +11,7 @@ enum { SHOWN_MAX = 40, KNOWN_MATERIALS = 256 };
 /* A name that was looked up; a list says the same few materials over and over. */
 struct known_material {
     const char *name;   /* NULL: free */
+    const char *ours;   /* its name in the library, in the arena */
     const char *reason; /* why there is no index */
     int index;
 };
@@ -125,8 +126,11 @@ static const struct known_material *look_up(struct list_reader *reader, const ch
         return known;
     int others = 0;
     *known = (struct known_material){.name = name, .index = sg_find_material(reader->shop, name, &others)};
-    if (known->index != SG_UNKNOWN)
-        return known;
+    if (known->index != SG_UNKNOWN) {
+        const char *ours = reader->shop->materials[known->index].name;
+        known->ours = sg_arena_text(&reader->list.arena, ours, strlen(ours));
+        return known->ours ? known : NULL;
+    }
     char reason[SG_NEAR_SIZE];
     sg_near_materials(reader->shop, name, others, reason, sizeof reason);
     known->reason = sg_arena_text(&reader->list.arena, reason, strlen(reason));
@@ -139,6 +143,7 @@ static bool read_material(struct list_reader *reader, int column, const char *ce
     if (!known)
         return fail_memory(reader);
     row->material = known->index;
+    row->material_name = known->ours;
     return known->index != SG_UNKNOWN || add_about_cell(reader, column, true, cell, known->reason);
 }
 
@@ -373,22 +378,15 @@ static bool take_row(struct list_reader *reader, const struct sg_csv_row *row)
 
 /* ---- the header ---- */
 
-/* Columns that are left out are said, but not those that the map leaves out. */
-static bool say_left_out(struct list_reader *reader, int line)
+static bool say_columns(struct list_reader *reader, int line)
 {
     struct sg_text *text = &reader->scratch;
-    for (int i = 0; i < reader->list.n_header; i++) {
+    const struct sg_parts_list *list = &reader->list;
+    int n = list->n_header;
+    for (int i = 0; i < n + (list->unmatched ? 0 : SG_COLUMNS_NEEDED); i++) {
         text->length = 0;
-        if (reader->columns[i].meaning == SG_COLUMN_OUTLINE) {
-            sg_text_put(text, "outlines are not read yet: the column is left out");
-        } else if (reader->columns[i].meaning == SG_COLUMN_UNKNOWN) {
-            sg_text_put(text, "column \"");
-            sg_text_shown(text, reader->list.header[i], SHOWN_MAX);
-            sg_text_put(text, "\" is not known and left out: --map \"HEADER=COLUMN\" says what it is");
-        } else {
-            continue;
-        }
-        if (!add_finding(reader, line, i + 1, false))
+        sg_columns_say(reader->columns, list->header, n, reader->how->grouped, i, text);
+        if ((text->length > 0 || text->failed) && !add_finding(reader, line, i < n ? i + 1 : 0, false))
             return false;
     }
     return true;
@@ -426,7 +424,7 @@ static bool take_header(struct list_reader *reader, const struct sg_csv_row *row
     list->n_header = n;
     reader->status = sg_columns_match(list->name, row->line, header, n, reader->how, reader->columns,
                                       &list->unmatched, reader->error);
-    return reader->status == SG_OK && tell_columns(reader) && say_left_out(reader, row->line);
+    return reader->status == SG_OK && tell_columns(reader) && say_columns(reader, row->line);
 }
 
 static bool take(void *context, const struct sg_csv_row *row)

@@ -35,12 +35,6 @@ static const char *duration(double seconds, cell out)
     return out;
 }
 
-static const char *hours(double seconds, cell out)
-{
-    sg_hours_format(seconds, out, CELL);
-    return out;
-}
-
 static const char *clock_at(double epoch, cell out)
 {
     if (sg_known(epoch))
@@ -95,11 +89,14 @@ static void put_end(struct sg_text *out, const struct sg_shop *shop, const struc
                     plan->run.finished ? "not known, a part cannot be timed" : "never, the garnet runs out");
         return;
     }
-    clock_on_day(shop, plan, epoch_of(shop, plan) + plan->ends, at);
-    if (plan->over > 0)
-        sg_text_format(out, "%s, %s over", at, hours(ceil(plan->over / 60) * 60, over));
-    else
+    double ends = epoch_of(shop, plan) + plan->ends;
+    clock_on_day(shop, plan, ends, at);
+    if (plan->over > 0) {
+        sg_over_format(epoch_of(shop, plan) + shop->shifts[plan->shift].calendar.close_s, ends, over, CELL);
+        sg_text_format(out, "%s, %s over", at, over);
+    } else {
         sg_text_format(out, "%s, in time", at);
+    }
 }
 
 static void put_refill(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan)

@@ -18,6 +18,11 @@ int sg_iso_format(double epoch, char *out, size_t size);
 int sg_clock_format(double epoch, char *out, size_t size);
 int sg_day_format(double epoch, char *out, size_t size);
 
+/* How much later than it closes something ends, both seconds since the epoch, as a person reckons it from the
+ * two clock times that are shown: "0:40" of 14:30 and 15:10, whatever the seconds; "under 1 min" where the
+ * clock shows the same. As snprintf returns. */
+int sg_over_format(double closes, double ends, char *out, size_t size);
+
 /* ---- tables of text (table.c) ---- */
 
 enum { SG_TABLE_COLUMNS = 16 };
@@ -125,7 +130,7 @@ void sg_why_text(struct sg_text *out, const struct sg_shop *shop, const char *ke
 void sg_why_json(struct sg_text *out, const struct sg_shop *shop, const char *key, const char *field,
                  const struct sg_why *why, const struct sg_told *told);
 
-/* ---- the job sheet (job_sheet.c) ---- */
+/* ---- the job sheet (job_sheet.c, sheet_text.c) ---- */
 
 struct sg_sheet_how {
     enum sg_unit_system units; /* of the CSV's columns */
@@ -135,7 +140,10 @@ struct sg_sheet_how {
 /* The job sheet of one job of the plan. */
 void sg_sheet_csv(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan,
                   int32_t first_job, int32_t n_jobs, const struct sg_sheet_how *how);
-void sg_sheet_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan, int32_t job);
+/* In lines of at most `width` characters but for its tables. */
+enum { SG_SHEET_WIDTH = 100 }; /* of what is written */
+void sg_sheet_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan, int32_t job,
+                   int width);
 void sg_sheet_json(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan, int32_t job);
 
 /* "stocks" of a job in an open JSON object, as `plan` and `sheet` show them. */

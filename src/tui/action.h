@@ -35,13 +35,13 @@ enum sg_action_flag {
 };
 
 enum sg_action_group {
-    SG_GROUP_MOVE,
     SG_GROUP_CHANGE,
     SG_GROUP_ROWS,
     SG_GROUP_ASK,
     SG_GROUP_GO,
     SG_GROUP_FILE,
     SG_GROUP_TYPE,
+    SG_GROUP_MOVE,
     SG_GROUPS
 };
 

@@ -12,12 +12,14 @@
 
 const struct sg_action sg_actions[] = {
     /* ---- while a field is typed, or a question answered ---- */
-    {"keep", "Enter", TYPED, SG_FIRST, SG_GROUP_TYPE, "keep", "Keep what is typed.", sg_type_keep},
+    {"keep", "Enter", SG_IN_FIELD, SG_FIRST, SG_GROUP_TYPE, "keep", "Keep what is typed.", sg_type_keep},
+    {"answer", "Enter", SG_IN_LINE, SG_FIRST, SG_GROUP_TYPE, "take it",
+     "Take the answer, or the word chosen.", sg_type_keep},
     {"drop", "Esc Ctrl-C Ctrl-G", TYPED, SG_FIRST, SG_GROUP_TYPE, "drop",
      "Drop what is typed; the old value is back at once.", sg_type_drop},
-    {"keep-next", "Tab", TYPED, SG_FIRST, SG_GROUP_TYPE, "next field", "Keep, and go to the next input.",
-     sg_type_next},
-    {"keep-previous", "Shift-Tab", TYPED, 0, SG_GROUP_TYPE, NULL, "Keep, and go to the input before.",
+    {"keep-next", "Tab", SG_IN_FIELD, SG_FIRST, SG_GROUP_TYPE, "next field",
+     "Keep, and go to the next input.", sg_type_next},
+    {"keep-previous", "Shift-Tab", SG_IN_FIELD, 0, SG_GROUP_TYPE, NULL, "Keep, and go to the input before.",
      sg_type_previous},
     {"keep-up", "Up", TYPED, 0, SG_GROUP_TYPE, NULL, "Keep, and go to the row above; in a list, choose.",
      sg_type_up},
@@ -53,8 +55,8 @@ const struct sg_action sg_actions[] = {
      sg_do_previous_input},
 
     /* ---- going in and out ---- */
-    {"enter", "Enter", SG_ON_ALL & ~(SG_ON_WHAT_IF | SG_ON_HISTORY | SG_ON_IMPORT | SG_ON_JOB_SHEET),
-     SG_FIRST, SG_GROUP_GO, "open", "Open a job; edit an input; explain a result.", sg_do_enter},
+    {"enter", "Enter", SG_ON_ROWS | SG_ON_WHY | SG_ON_FIELDS, SG_FIRST, SG_GROUP_GO, "open",
+     "Open a job; edit an input; explain a result.", sg_do_enter},
     {"what-if-keep", "Enter", SG_ON_WHAT_IF, SG_CHANGES | SG_FIRST, SG_GROUP_CHANGE, "into plan",
      "Put the what-if into the plan as one change.", sg_do_what_if_keep},
     {"back-to", "Enter", SG_ON_HISTORY, SG_CHANGES | SG_FIRST, SG_GROUP_CHANGE, "undo down to here",
@@ -142,6 +144,10 @@ const struct sg_action sg_actions[] = {
     {"fields", "I", SG_ON_PLANS, 0, SG_GROUP_GO, NULL, "All fields of the row, each with its meaning.",
      sg_do_fields},
     {"back", "Esc Ctrl-C Ctrl-G", SG_ON_ALL, 0, SG_GROUP_GO, NULL, "Back one step.", sg_do_back},
+    {"shift-fields", "S", SG_ON_PLANS, 0, SG_GROUP_GO, NULL,
+     "The shift: date, start, end, breaks, closed days.", sg_do_shift_fields},
+    {"columns", "C", SG_ON_ROWS, 0, SG_GROUP_GO, NULL,
+     "Show the columns that had no room instead of the others.", sg_do_columns},
     {"leave", "q F10", SG_ON_ALL, 0, SG_GROUP_GO, NULL, "Leave the screen; on the shift leave the program.",
      sg_do_leave},
 

@@ -2,6 +2,7 @@
 #include "tui/inside.h"
 
 #include "exchange/render.h"
+#include "sandglass/ask.h"
 #include "sandglass/compare.h"
 
 #include <math.h>
@@ -44,11 +45,7 @@ static void put_change(struct sg_ui *ui, char *out, size_t size)
 void sg_look_over(const struct sg_look *look, char *out, size_t size)
 {
     double close = look->shop->shifts[look->plan->shift].calendar.close_s;
-    double minutes = minute_of(look, look->plan->ends) - minute_of(look, close);
-    if (minutes >= 1)
-        sg_hours_format(minutes * 60, out, size);
-    else
-        snprintf(out, size, "under 1 min");
+    sg_over_format(epoch_of(look) + close, epoch_of(look) + look->plan->ends, out, size);
 }
 
 /* Where the run stops for want of garnet. */
@@ -60,6 +57,17 @@ static void stop_answer(struct sg_ui *ui, char *out, size_t size)
         if (run->events[i].kind == SG_EVENT_OUT_OF_GARNET)
             sg_look_clock(&ui->tried, run->events[i].at, at, sizeof at);
     snprintf(out, size, "STOPS %s, %d bag%s short", at, run->bags_short, run->bags_short == 1 ? "" : "s");
+}
+
+/* The first part that cannot be timed. */
+static void untimed_answer(struct sg_ui *ui, char *out, size_t size)
+{
+    const struct sg_look *look = &ui->tried;
+    char key[120] = "a part";
+    int32_t part = sg_ask_untimed(look->plan, look->plan->first_part + look->plan->n_parts - 1);
+    if (part != SG_UNKNOWN)
+        sg_key_write(look->shop, (struct sg_target){SG_KIND_PART, part}, key, sizeof key);
+    snprintf(out, size, "ENDS ?, %.60s not timed", key);
 }
 
 static void end_answer(struct sg_ui *ui, char *out, size_t size)
@@ -75,7 +83,7 @@ static void end_answer(struct sg_ui *ui, char *out, size_t size)
         return;
     }
     if (!sg_known(plan->ends)) {
-        snprintf(out, size, "ENDS not known, a part cannot be timed");
+        untimed_answer(ui, out, size);
         return;
     }
     sg_look_clock(&ui->tried, plan->ends, at, sizeof at);
@@ -204,19 +212,20 @@ static void note_of(struct sg_ui *ui, const struct sg_compare_row *row, char *ou
     } else if (strstr(row->name, "level")) {
         sg_number_short(shop->machine.hopper, mass, 1, at, sizeof at);
         sg_number_short(shop->machine.low_line, mass, 1, other, sizeof other);
-        snprintf(out, size, "holds %s, low line %s", at, other);
+        snprintf(out, size, "holds %s, low %s", at, other);
     } else if (strcmp(row->name, "refills") == 0 && plan->next_refill >= 0) {
         sg_look_clock(&ui->tried, plan->run.events[plan->next_refill].at, at, sizeof at);
         snprintf(out, size, "first %s", at);
     }
 }
 
+/* Whole or not at all: half a figure is another one. */
 static void draw_note(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area, int y,
                       const struct sg_compare_row *row)
 {
     char note[100];
     note_of(ui, row, note, sizeof note);
-    if (area.columns > 60)
+    if (sg_text_columns(note) <= area.columns - 57)
         sg_canvas_put(canvas, y, area.column + 57, area.columns - 57, SG_ROLE_LABEL, note);
 }
 
@@ -263,7 +272,7 @@ static bool is_row(const struct sg_compare_row *row, const char *const *names)
 
 /* The rows under a job: its own, then those of the shift that people ask for; under a shift its own. Where
  * there is less room the last of a list leave. */
-static const char *const shift_rows_of_job[] = {"refills", "level_end_kg", NULL};
+static const char *const shift_rows_of_job[] = {"waiting_s", "refills", "level_end_kg", NULL};
 static const char *const first_rows[] = {"ends_s", NULL};
 
 static int draw_rows(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area, int line,

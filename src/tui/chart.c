@@ -1,15 +1,17 @@
 #include "tui/chart.h"
 
 #include "sandglass/ask.h"
+#include "tui/hours.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 enum {
-    MOST = 512,    /* columns */
-    NARROW = 24,   /* columns below which there is no chart */
-    LEAST_ROWS = 5 /* three levels, the axis, its hours */
+    MOST = 512,     /* columns, and rows */
+    NARROW = 24,    /* columns below which there is no chart */
+    LEAST_ROWS = 5, /* three levels, the axis, its hours */
+    LEAST_LABEL = 5 /* columns of "hands" */
 };
 
 struct chart {
@@ -20,41 +22,12 @@ struct chart {
     int left, columns;     /* of the cells */
     double from, seconds;  /* s of the first column's start, of one column */
     int minutes, label;    /* of one column; from one label to the next */
-    int levels, low_level; /* rows; the one in which the low line lies, 0: none */
-    double step;           /* kg of a row */
+    int levels, low_level; /* rows; the one that the low line closes above, 0: none */
+    double top[MOST + 2];  /* kg at the upper edge of each row; of row 0, the axis, 0 */
     double level[MOST];    /* in the middle of each column; NaN: not known */
     char who[MOST + 1];
     int hidden; /* letters that had no room */
 };
-
-/* ---- facts ---- */
-
-double sg_chart_whole(const struct sg_look *look)
-{
-    const struct sg_run *run = &look->plan->run;
-    double whole = fmax(look->shop->shifts[look->plan->shift].calendar.close_s, run->end);
-    for (int32_t i = run->n_events - 1; i >= 0 && i >= run->n_events - 8; i--) /* a filling may end later */
-        whole = fmax(whole, run->events[i].at + run->events[i].seconds);
-    return fmax(whole, 60);
-}
-
-static void lower(void *context, double at, double level)
-{
-    struct sg_hopper_facts *facts = context;
-    if (level < facts->lowest - 1e-9) {
-        facts->lowest = level;
-        facts->lowest_at = at;
-    }
-}
-
-void sg_hopper_facts(const struct sg_plan *plan, struct sg_hopper_facts *out)
-{
-    *out = (struct sg_hopper_facts){.lowest = plan->start.level};
-    sg_run_hopper(&plan->run, lower, out);
-    for (int32_t i = 0; i < plan->run.n_events; i++)
-        if (plan->run.events[i].kind == SG_EVENT_CUT)
-            out->used += plan->run.events[i].garnet;
-}
 
 /* ---- letters ---- */
 
@@ -72,7 +45,7 @@ static const struct {
     [SG_EVENT_FIRST_CHECK] = {'c', 1, "c check"},
     [SG_EVENT_INDEX_MOVE] = {'i', 3, "i index"},
     [SG_EVENT_CHORE] = {'o', 2, "o chore"},
-    [SG_EVENT_OUT_OF_GARNET] = {'G', 9, "G no garnet"},
+    [SG_EVENT_OUT_OF_GARNET] = {'G', 9, "G stops"},
 };
 
 static int rank_of(char letter)
@@ -81,11 +54,6 @@ static int rank_of(char letter)
         if (letters[i].letter == letter && letters[i].meaning)
             return letters[i].rank;
     return 0; /* a blank, or waiting */
-}
-
-static bool waits(const struct sg_event *event)
-{
-    return sg_ask_calls(event) && event->at > event->asked + 1;
 }
 
 static void add_words(char *out, size_t size, const char *words)
@@ -102,7 +70,7 @@ void sg_chart_legend(const struct sg_look *look, bool wide, char *out, size_t si
     out[0] = '\0';
     for (int32_t i = 0; i < plan->run.n_events; i++) {
         seen[plan->run.events[i].kind] |= sg_ask_calls(&plan->run.events[i]);
-        waited = waited || waits(&plan->run.events[i]);
+        waited = waited || sg_event_waits(&plan->run.events[i]);
     }
     for (int i = 0; i < SG_EVENTS; i++)
         if (seen[i])
@@ -114,7 +82,7 @@ void sg_chart_legend(const struct sg_look *look, bool wide, char *out, size_t si
     if (plan->start.late > 0)
         add_words(out, size, "p shift before");
     if (sg_chart_whole(look) > calendar->close_s)
-        add_words(out, size, "x after shift");
+        add_words(out, size, "x over");
     add_words(out, size, wide ? "- low line" : ": half row - low");
 }
 
@@ -164,34 +132,64 @@ static void scale_labels(struct chart *chart)
         }
 }
 
-/* Rows of a readable step that hold `full` kg: as many as there are, or few less. */
-static void scale_levels(struct chart *chart, double full, int rows)
+/* Upper edges of the rows: the low line and the brim as they are, multiples of the step between, none so near
+ * to either that its row would be a sliver. How many; more than fit where they are more than `most`. */
+static int cut_levels(struct chart *chart, double step, double full, int most)
 {
-    static const double nice[] = {1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10};
-    const struct sg_unit *unit = sg_unit_of_shop(SG_DIM_MASS, chart->look->shop->units);
-    double least = (double)sg_from_canonical(full, unit) / rows, power = pow(10, floor(log10(least)));
-    int i = 0;
-    while (nice[i] < 10 && nice[i] * power < least * (1 - 1e-9))
-        i++;
-    chart->step = sg_to_canonical((long double)nice[i] * (long double)power, unit);
-    chart->levels = (int)ceil(full / chart->step - 1e-6);
-    chart->levels = chart->levels < 1 ? 1 : chart->levels > rows ? rows : chart->levels;
-    double low = chart->look->shop->machine.low_line;
-    chart->low_level = low > 0 ? (int)ceil(low / chart->step - 1e-6) : 0;
+    double low = chart->look->shop->machine.low_line, sliver = 0.35 * step;
+    bool has_low = low > 0 && low < full * (1 - 1e-9);
+    int n = 0;
+    chart->low_level = 0;
+    for (int k = 1; n <= most && (k * step < full - sliver || (has_low && !chart->low_level)); k++) {
+        if (has_low && !chart->low_level && k * step > low - sliver) {
+            chart->top[++n] = low;
+            chart->low_level = n;
+        }
+        if (n < most && k * step < full - sliver && (!has_low || fabs(k * step - low) >= sliver))
+            chart->top[++n] = k * step;
+    }
+    if (n < most)
+        chart->top[n + 1] = full;
+    return n + 1;
 }
 
+/* Rows of a readable step: as many as there are, or few less. */
+static void scale_levels(struct chart *chart, double full, int rows)
+{
+    static const double nice[] = {1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8};
+    enum { NICE = sizeof nice / sizeof *nice };
+    const struct sg_unit *unit = sg_unit_of_shop(SG_DIM_MASS, chart->look->shop->units);
+    int most = rows < MOST ? rows : MOST;
+    double least = (double)sg_from_canonical(full, unit) / most, power = pow(10, floor(log10(least)));
+    for (int i = 0;; i++) {
+        double step = nice[i % NICE] * power;
+        if (step >= least * (1 - 1e-9)) {
+            chart->levels = cut_levels(chart, sg_to_canonical((long double)step, unit), full, most);
+            if (chart->levels <= most)
+                return;
+        }
+        power *= i % NICE == NICE - 1 ? 10 : 1;
+    }
+}
+
+/* The low line as it is called elsewhere, the brim in whole units where it is large, and round figures. */
 static void level_label(const struct chart *chart, int level, char *out, size_t size)
 {
-    sg_number_short(chart->step * level, sg_unit_of_shop(SG_DIM_MASS, chart->look->shop->units), 3, out,
-                    size);
+    const struct sg_unit *unit = sg_unit_of_shop(SG_DIM_MASS, chart->look->shop->units);
+    double kg = chart->top[level], figure = (double)sg_from_canonical(kg, unit);
+    int decimals = figure < 1 || (level < chart->levels && level != chart->low_level) ? 3
+                   : level == chart->levels && figure >= 100                          ? 0
+                                                                                      : 1;
+    size_t used = level == chart->low_level ? (size_t)snprintf(out, size, "low ") : 0;
+    sg_number_short(kg, unit, decimals, out + used, size - used);
 }
 
 /* Columns in front of the cells: the widest label, a blank, the axis. */
 static int columns_of_labels(const struct chart *chart)
 {
-    int width = 4;
+    int width = LEAST_LABEL;
     for (int level = 1; level <= chart->levels; level++) {
-        char label[40];
+        char label[48];
         level_label(chart, level, label, sizeof label);
         int columns = sg_text_columns(label);
         width = columns > width ? columns : width;
@@ -245,14 +243,14 @@ static const char *cell_of(const struct chart *chart, int column, int row)
     double level = chart->level[column];
     if (!sg_known(level))
         return row == 1 && chart->from + (column + 0.5) * chart->seconds > 0 ? "?" : NULL;
-    double full = floor(level / chart->step * 8 + 1e-6) - 8 * (row - 1);
+    double foot = chart->top[row - 1], full = floor((level - foot) / (chart->top[row] - foot) * 8 + 1e-6);
     int part = full <= 0 ? 0 : full >= 8 ? 8 : (int)full;
     return chart->how->wide ? eighths[part] : part == 8 ? "#" : part >= 4 ? ":" : NULL;
 }
 
 static void draw_level(const struct chart *chart, int level, int row)
 {
-    char label[40];
+    char label[48];
     int column = chart->area.column;
     bool low = level == chart->low_level;
     level_label(chart, level, label, sizeof label);
@@ -304,7 +302,7 @@ static void draw_hours(const struct chart *chart, int row)
         sg_canvas_put(chart->canvas, row, chart->left + at, 1, SG_ROLE_CURSOR, "^");
 }
 
-/* ---- which job, who, off ---- */
+/* ---- which job, whose hands, breaks ---- */
 
 static void draw_name(const struct chart *chart, int row, const char *name)
 {
@@ -312,30 +310,53 @@ static void draw_name(const struct chart *chart, int row, const char *name)
                     SG_ROLE_LABEL, name);
 }
 
+/* A job's number, its last digits behind ".." where it is long: they tell jobs apart, the first ones do not.
+ * Nothing where not even one has room. */
+static void draw_job(const struct chart *chart, int row, int column, int room, const char *id)
+{
+    int columns = sg_text_columns(id), width;
+    const char *cut = columns > room ? ".." : "";
+    if (columns > room)
+        while (*id && columns > room - 2) {
+            id += sg_text_next(id, &width);
+            columns = sg_text_columns(id);
+        }
+    if (*id)
+        sg_canvas_format(chart->canvas, row, column, room, SG_ROLE_TEXT, "%s%s", cut, id);
+}
+
+/* The column in which a job starts, -1 where that is before the chart; behind it where it does not start. */
+static int start_of(const struct chart *chart, int32_t job)
+{
+    const struct sg_plan *plan = chart->look->plan;
+    return job < plan->n_jobs && sg_known(plan->jobs[job].starts) ? column_of(chart, plan->jobs[job].starts)
+                                                                  : chart->columns;
+}
+
 static void draw_jobs(struct chart *chart, int row)
 {
     const struct sg_plan *plan = chart->look->plan;
     draw_name(chart, row, "job");
-    for (int32_t i = 0; i < plan->n_jobs; i++) {
+    for (int32_t i = 0, next = 0; i < plan->n_jobs; i = next) {
         const struct sg_plan_job *job = &plan->jobs[i];
-        if (!sg_known(job->starts))
+        for (next = i + 1; next < plan->n_jobs && !sg_known(plan->jobs[next].starts);)
+            next++; /* one that is not cut */
+        int first = start_of(chart, i), n = first < 0 ? 0 : first, behind = start_of(chart, next);
+        int end = column_of(chart, (sg_known(job->ends) ? job->ends : plan->run.end) - 1e-3) + 1;
+        end = end < behind ? end : behind; /* the next one may start in the column in which this one ends */
+        end = end > first ? end : first + 1;
+        if (first >= chart->columns || end <= 0)
             continue;
-        int first = column_of(chart, job->starts), n = first < 0 ? 0 : first;
-        int last = column_of(chart, (sg_known(job->ends) ? job->ends : plan->run.end) - 1e-3);
-        last = last < chart->columns ? last : chart->columns - 1;
-        if (first >= chart->columns || last < 0)
-            continue;
-        sg_canvas_fill(chart->canvas, row, chart->left + n, last - n + 1, SG_ROLE_LABEL, ".");
+        sg_canvas_fill(chart->canvas, row, chart->left + n, end - n, SG_ROLE_LABEL, ".");
         if (first >= 0)
             sg_canvas_put(chart->canvas, row, chart->left + n++, 1, SG_ROLE_LABEL, "|");
-        sg_canvas_put(chart->canvas, row, chart->left + n, last - n + 1, SG_ROLE_TEXT,
-                      chart->look->shop->jobs[plan->first_job + i].id);
+        draw_job(chart, row, chart->left + n, end - n, chart->look->shop->jobs[plan->first_job + i].id);
     }
 }
 
 static void mark_waiting(struct chart *chart, const struct sg_event *event)
 {
-    if (!waits(event))
+    if (!sg_event_waits(event))
         return;
     int first = column_of(chart, event->asked), last = column_of(chart, event->at);
     for (int c = first < 0 ? 0 : first; c < last && c < chart->columns; c++)
@@ -360,7 +381,7 @@ static void mark_event(struct chart *chart, const struct sg_event *event)
     }
 }
 
-static void find_who(struct chart *chart)
+static void find_hands(struct chart *chart)
 {
     const struct sg_run *run = &chart->look->plan->run;
     int32_t at = chart->how->at;
@@ -377,9 +398,9 @@ static void find_who(struct chart *chart)
         chart->who[c] = letters[run->events[at].kind].letter;
 }
 
-static void draw_who(struct chart *chart, int row)
+static void draw_hands(struct chart *chart, int row)
 {
-    draw_name(chart, row, "who");
+    draw_name(chart, row, "hands");
     for (int c = 0; c < chart->columns; c++)
         if (chart->who[c] != ' ')
             sg_canvas_put(chart->canvas, row, chart->left + c, 1,
@@ -402,11 +423,11 @@ static void draw_span(const struct chart *chart, int row, double from, double to
         sg_canvas_fill(chart->canvas, row, chart->left + first, last - first + 1, SG_ROLE_LABEL, letter);
 }
 
-static void draw_off(struct chart *chart, int row)
+static void draw_breaks(struct chart *chart, int row)
 {
     const struct sg_plan *plan = chart->look->plan;
     const struct sg_calendar *calendar = &chart->look->shop->shifts[plan->shift].calendar;
-    draw_name(chart, row, "off");
+    draw_name(chart, row, "break");
     draw_span(chart, row, 0, plan->start.late, "p");
     for (int i = 0; i < calendar->n_breaks; i++)
         draw_span(chart, row, calendar->breaks[i].from_s, calendar->breaks[i].to_s, "b");
@@ -431,33 +452,16 @@ static void draw_heading(const struct chart *chart)
                      sg_unit_of_shop(SG_DIM_MASS, chart->look->shop->units)->name, each, hidden);
 }
 
-static void draw_words(struct sg_canvas *canvas, struct sg_area area, const struct sg_look *look)
-{
-    const struct sg_unit *unit = sg_unit_of_shop(SG_DIM_MASS, look->shop->units);
-    struct sg_hopper_facts facts;
-    char start[40], lowest[40], at[40], end[40], lines[3][160];
-    sg_hopper_facts(look->plan, &facts);
-    sg_number_short(look->plan->start.level, unit, 1, start, sizeof start);
-    sg_number_short(facts.lowest, unit, 1, lowest, sizeof lowest);
-    sg_number_short(look->plan->run.level_end, unit, 1, end, sizeof end);
-    sg_look_clock(look, facts.lowest_at, at, sizeof at);
-    snprintf(lines[0], sizeof lines[0], "lowest %s %s at %s", lowest, unit->name, at);
-    snprintf(lines[1], sizeof lines[1], "start %s %s", start, unit->name);
-    snprintf(lines[2], sizeof lines[2], "end %s %s", end, unit->name);
-    for (int i = 0; i < area.rows && i < 3; i++)
-        sg_canvas_field(canvas, area.row + i, area.column, area.columns, false, SG_ROLE_RESULT, lines[i]);
-}
-
 void sg_chart_hopper(struct sg_canvas *canvas, struct sg_area area, const struct sg_look *look,
                      const struct sg_chart_how *how)
 {
     typedef void drawing(struct chart * chart, int row);
-    static drawing *const below[] = {draw_who, draw_jobs, draw_off}; /* the last leaves first */
-    static const int order[] = {1, 0, 2};                            /* from the top */
+    static drawing *const below[] = {draw_hands, draw_jobs, draw_breaks}; /* the last leaves first */
+    static const int order[] = {1, 0, 2};                                 /* from the top */
     struct chart chart = {.canvas = canvas, .look = look, .how = how, .area = area};
     double full = fmax(look->shop->machine.hopper, look->plan->start.level);
     if (area.rows < LEAST_ROWS || area.columns < NARROW || !(full > 0)) {
-        draw_words(canvas, area, look);
+        sg_hopper_words(canvas, area, look);
         return;
     }
     int spare = area.rows - LEAST_ROWS, rows_below = spare < 3 ? spare : 3, heading = spare > 3 ? 1 : 0;
@@ -467,7 +471,7 @@ void sg_chart_hopper(struct sg_canvas *canvas, struct sg_area area, const struct
     scale_hours(&chart, how->from, how->to > how->from ? how->to : sg_chart_whole(look));
     scale_labels(&chart);
     sample_levels(&chart);
-    find_who(&chart);
+    find_hands(&chart);
     int row = area.row + heading;
     if (heading)
         draw_heading(&chart);

@@ -10,8 +10,9 @@ struct sg_chart_how {
     double from, to; /* s after the shift's start that are shown; both 0: all of it */
 };
 
-/* Rows from the top: unit and scale, levels (as many as fit), hours, job, who, off. Where the area is too
- * small for levels the figures stand there in words. */
+/* Rows from the top: unit and scale, levels (as many as fit), hours, job, hands, break. The figure in front
+ * of a row of levels is that of its upper edge: the first is what the hopper holds, one is the low line, the
+ * others are round. Where the area is too small for levels the figures stand there in words. */
 void sg_chart_hopper(struct sg_canvas *canvas, struct sg_area area, const struct sg_look *look,
                      const struct sg_chart_how *how);
 
@@ -27,5 +28,12 @@ struct sg_hopper_facts {
     double lowest, lowest_at; /* kg and the first time, s */
 };
 void sg_hopper_facts(const struct sg_plan *plan, struct sg_hopper_facts *out);
+
+/* In words, a row each: lowest, start, end. */
+void sg_hopper_words(struct sg_canvas *canvas, struct sg_area area, const struct sg_look *look);
+
+/* Bags that the refills of the plan would put in if none filled more than the rest of the run asks for, as
+ * with refill_amount = enough; SG_UNKNOWN where the run has no end or no bags are counted. */
+int32_t sg_hopper_enough(const struct sg_look *look);
 
 #endif

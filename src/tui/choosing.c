@@ -73,26 +73,40 @@ const char *sg_choosing_word(struct sg_ui *ui, int index, const char **meaning)
 
 /* ---- narrowing ---- */
 
-/* Whether a text has another in it, whatever the case of its letters. */
-static bool has(const char *text, const char *wanted)
+/* Whether a text has the first `length` letters of another in it, whatever their case. */
+static bool has_part(const char *text, const char *wanted, size_t length)
 {
     for (; *text; text++) {
         size_t i = 0;
-        while (wanted[i] && tolower((unsigned char)text[i]) == tolower((unsigned char)wanted[i]))
+        while (i < length && tolower((unsigned char)text[i]) == tolower((unsigned char)wanted[i]))
             i++;
-        if (!wanted[i])
+        if (i == length)
             return true;
     }
-    return !*wanted;
+    return false;
 }
 
-/* 2: it is the word, 1: it begins so, 0: neither. */
+/* Whether each word of what is wanted is in the word or its meaning. */
+static bool has(const char *word, const char *meaning, const char *wanted)
+{
+    for (wanted += strspn(wanted, " "); *wanted; wanted += strspn(wanted, " ")) {
+        size_t length = strcspn(wanted, " ");
+        if (!has_part(word, wanted, length) && !has_part(meaning, wanted, length))
+            return false;
+        wanted += length;
+    }
+    return true;
+}
+
+/* 3: it is the word, 2: the word begins so, 1: it has it somewhere, 0: only its meaning has it. */
 static int nearness(const char *word, const char *text)
 {
     size_t i = 0;
     while (text[i] && tolower((unsigned char)word[i]) == tolower((unsigned char)text[i]))
         i++;
-    return text[i] ? 0 : word[i] ? 1 : 2;
+    if (text[i])
+        return has_part(word, text, strlen(text));
+    return word[i] ? 2 : 3;
 }
 
 void sg_choosing_narrow(struct sg_ui *ui)
@@ -103,7 +117,7 @@ void sg_choosing_narrow(struct sg_ui *ui)
     choosing->n_shown = 0;
     for (int i = 0; i < choosing->n; i++) {
         const char *word = sg_choosing_word(ui, i, &meaning);
-        if (!has(word, text) && !has(meaning, text))
+        if (!has(word, meaning, text))
             continue;
         if (best < 0 || nearness(word, text) > nearness(sg_choosing_word(ui, best, NULL), text))
             best = i;
@@ -138,6 +152,7 @@ void sg_choosing_start(struct sg_ui *ui)
     choosing->n = n;
     choosing->open = true;
     choosing->at = current(ui);
+    choosing->stepped = false;
     sg_choosing_narrow(ui);
 }
 
@@ -154,8 +169,10 @@ void sg_choosing_step(struct sg_ui *ui, int by)
         if (choosing->shown[i] == choosing->at)
             at = i;
     at += by;
-    if (choosing->n_shown > 0 && at >= 0 && at < choosing->n_shown)
-        choosing->at = choosing->shown[at];
+    if (choosing->n_shown == 0 || at < 0 || at >= choosing->n_shown)
+        return;
+    choosing->at = choosing->shown[at];
+    choosing->stepped = true;
 }
 
 static void draw_choice(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area, int row, int index)

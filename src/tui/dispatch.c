@@ -42,6 +42,9 @@ static void type(struct sg_ui *ui, int32_t stroke)
 {
     if (sg_type_step(ui, stroke))
         return;
+    if (ui->proposal)
+        sg_entry_clear(&ui->entry);
+    ui->proposal = false;
     if (sg_utf8_hidden((uint32_t)stroke))
         sg_ui_say(ui, SG_ROLE_WRONG, "a character that turns the direction of writing is not taken");
     else if (!sg_entry_type(&ui->entry, (uint32_t)stroke))

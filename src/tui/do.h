@@ -38,6 +38,8 @@ void sg_do_go_sheet(struct sg_ui *ui);
 void sg_do_go_job_sheet(struct sg_ui *ui);
 void sg_do_go_machine(struct sg_ui *ui);
 void sg_do_fields(struct sg_ui *ui);
+void sg_do_shift_fields(struct sg_ui *ui);
+void sg_do_columns(struct sg_ui *ui);
 void sg_do_help(struct sg_ui *ui);
 void sg_do_units(struct sg_ui *ui);
 void sg_do_new_file(struct sg_ui *ui);

@@ -41,10 +41,9 @@ static bool look_again(struct sg_ui *ui)
 
 /* ---- where to, and what ---- */
 
-/* What is still to be asked: the row it goes into (0: which job?) and a table that was pasted. */
+/* What is still to be asked: the rows it may go into (job 0: which?) and a table that was pasted. */
 struct waiting {
-    enum sg_kind kind;
-    int64_t row;
+    int64_t job, stock;
     bool pasted;
     size_t length;
     char text[];
@@ -55,15 +54,27 @@ static struct waiting *waiting_of(struct sg_ui *ui)
     return ui->own[SG_SCREEN_IMPORT];
 }
 
+/* Where the list goes as it is read now. */
+static struct sg_target target_of(struct sg_ui *ui, const struct sg_import_check *check)
+{
+    enum sg_kind kind = check->into_job ? SG_KIND_JOB : SG_KIND_STOCK;
+    return (struct sg_target){kind,
+                              sg_row_index(ui->kept.shop, kind, check->into_job ? check->job : check->stock)};
+}
+
 /* Takes over data. */
 static bool open_list(struct sg_ui *ui, const char *name, char *data, size_t length)
 {
     struct sg_error error;
-    const struct waiting *waiting = waiting_of(ui);
-    struct sg_target into = {waiting->kind, sg_row_index(ui->kept.shop, waiting->kind, waiting->row)};
+    struct sg_target into = {SG_KIND_JOB, SG_UNKNOWN};
     struct sg_import_check *check = sg_import_check_new(name, data, length);
-    enum sg_status status = check ? sg_import_check_read(check, ui->kept.shop, &error)
-                                  : sg_fail(&error, SG_FAULT, "no memory for %.200s", name);
+    enum sg_status status = sg_fail(&error, SG_FAULT, "no memory for %.200s", name);
+    if (check) {
+        check->job = waiting_of(ui)->job;
+        check->stock = waiting_of(ui)->stock;
+        status = sg_import_check_read(check, ui->kept.shop, &error);
+        into = target_of(ui, check);
+    }
     if (status == SG_OK && into.index == SG_UNKNOWN)
         status = sg_fail(&error, SG_BAD_DATA, "the %s it was to go into is gone", sg_kind_word(into.kind));
     if (status != SG_OK)
@@ -138,24 +149,16 @@ static void take_job(struct sg_ui *ui, const char *text)
         sg_ui_say(ui, SG_ROLE_WRONG, "there is no job \"%.60s\": i asks again", text);
         return;
     }
-    waiting_of(ui)->kind = SG_KIND_JOB;
-    waiting_of(ui)->row = ui->kept.shop->jobs[job].row;
+    waiting_of(ui)->job = ui->kept.shop->jobs[job].row;
     go_on(ui);
-}
-
-/* The stock one stands in, else the job; index SG_UNKNOWN. */
-static struct sg_target find_target(struct sg_ui *ui)
-{
-    int32_t stock = sg_ui_stock(ui);
-    return stock != SG_UNKNOWN ? (struct sg_target){SG_KIND_STOCK, stock}
-                               : (struct sg_target){SG_KIND_JOB, sg_ui_job(ui)};
 }
 
 static void start(struct sg_ui *ui, bool pasted, const char *text, size_t length)
 {
     static const struct sg_question which_job = {
         .label = "into which job:", .answer = take_job, .choices = n_jobs, .choice = name_job};
-    struct sg_target target = find_target(ui);
+    const struct sg_shop *shop = ui->kept.shop;
+    int32_t job = sg_ui_job(ui), stock = sg_ui_stock(ui);
     struct waiting *waiting = malloc(sizeof *waiting + length + 1);
     if (!waiting) {
         sg_ui_say(ui, SG_ROLE_WRONG, "no memory for a parts list");
@@ -166,9 +169,9 @@ static void start(struct sg_ui *ui, bool pasted, const char *text, size_t length
     waiting->pasted = pasted;
     waiting->length = length;
     memcpy(waiting->text, text, length);
-    waiting->kind = target.kind;
-    waiting->row = sg_row_id(ui->kept.shop, target);
-    if (target.index != SG_UNKNOWN)
+    waiting->job = job == SG_UNKNOWN ? 0 : shop->jobs[job].row;
+    waiting->stock = stock == SG_UNKNOWN ? 0 : shop->stocks[stock].row;
+    if (job != SG_UNKNOWN)
         go_on(ui);
     else if (ui->kept.plan->n_jobs > 0)
         sg_question_open(ui, &which_job, "");
@@ -225,11 +228,15 @@ static void send(struct sg_ui *ui, const char *text)
         return;
     int column = check->mapping;
     const char *goes_to = strcmp(text, SG_LEFT_OUT) == 0 ? "" : text;
+    if (sg_row_index(ui->kept.shop, SG_KIND_STOCK, check->stock) == SG_UNKNOWN)
+        check->stock = 0; /* it is gone, the job is not */
     if (sg_import_check_send(check, ui->kept.shop, column, goes_to, &other, &error) != SG_OK) {
         sg_ui_fail(ui, &error);
         sg_question_open(ui, &which_goal, text);
         return;
     }
+    sg_ui_place(ui)->about = target_of(ui, check); /* the column of the materials may have come or gone */
+    sg_ui_place(ui)->about_row = check->into_job ? check->job : check->stock;
     if (!ask(ui))
         return;
     if (other >= 0)

@@ -175,8 +175,8 @@ void sg_do_duplicate(struct sg_ui *ui)
         return;
     enum sg_status status = sg_desk_duplicate(ui->desk, rows.list, rows.n, &target, &error);
     if (done(ui, status, &error, &target))
-        sg_ui_say(ui, SG_ROLE_TEXT, "%d %s%s doubled.  u takes it back", rows.n, sg_kind_word(rows.kind),
-                  plural(rows.n));
+        sg_ui_say(ui, SG_ROLE_TEXT, "%d %s%s copied, with a new key each.  u takes it back", rows.n,
+                  sg_kind_word(rows.kind), plural(rows.n));
     sg_do_mark_none(ui);
     free_rows(&rows);
 }
@@ -291,8 +291,10 @@ static void add(struct sg_ui *ui, enum sg_kind kind, const char *beside, const c
     sg_ui_place(ui)->cell = 0;
     if (sg_ui_line(ui) && !(sg_ui_column(ui) && sg_ui_column(ui)->field))
         sg_move_inputs(ui, 1);
-    sg_ui_say(ui, SG_ROLE_TEXT, "%s %s added: type its values, Tab goes on.  u takes it back",
-              sg_kind_word(kind), key);
+    sg_typing_open(ui, NULL);
+    ui->proposal = true;
+    sg_ui_say(ui, SG_ROLE_TEXT, "%s %s added: type its values, Tab goes on, Esc ends it", sg_kind_word(kind),
+              key);
 }
 
 static void add_named(struct sg_ui *ui, enum sg_kind kind, const char *id)

@@ -140,6 +140,7 @@ void sg_do_less(struct sg_ui *ui)
 
 void sg_entry_changed(struct sg_ui *ui)
 {
+    ui->choosing.stepped = false;
     if (ui->choosing.open)
         sg_choosing_narrow(ui);
     if (ui->question) {
@@ -153,6 +154,7 @@ void sg_entry_changed(struct sg_ui *ui)
 
 static void edit_entry(struct sg_ui *ui, void (*edit)(struct sg_entry *entry))
 {
+    ui->proposal = false;
     edit(&ui->entry);
     sg_entry_changed(ui);
 }
@@ -166,21 +168,25 @@ static void move_cursor(struct sg_ui *ui, void (*move)(struct sg_entry *entry))
 
 void sg_type_left(struct sg_ui *ui)
 {
+    ui->proposal = false;
     move_cursor(ui, sg_entry_left);
 }
 
 void sg_type_right(struct sg_ui *ui)
 {
+    ui->proposal = false;
     move_cursor(ui, sg_entry_right);
 }
 
 void sg_type_home(struct sg_ui *ui)
 {
+    ui->proposal = false;
     move_cursor(ui, sg_entry_home);
 }
 
 void sg_type_end(struct sg_ui *ui)
 {
+    ui->proposal = false;
     move_cursor(ui, sg_entry_end);
 }
 
@@ -253,11 +259,8 @@ static void choose_or_leave(struct sg_ui *ui, int by)
         return;
     }
     sg_choosing_step(ui, by);
-    if (ui->typing.open && !ui->question) {
-        sg_entry_clear(&ui->entry); /* the word chosen counts, not what narrowed the list */
-        sg_choosing_narrow(ui);
+    if (ui->typing.open && !ui->question)
         sg_typing_changed(ui);
-    }
 }
 
 void sg_type_up(struct sg_ui *ui)
@@ -270,14 +273,31 @@ void sg_type_down(struct sg_ui *ui)
     choose_or_leave(ui, 1);
 }
 
+/* On to the next input, open for typing: a row is filled in without a key in between. */
+static void next_field(struct sg_ui *ui, int by)
+{
+    char said[SG_MESSAGE];
+    if (ui->question)
+        return;
+    sg_typing_leave(ui);
+    if (ui->typing.open || !sg_move_inputs(ui, by))
+        return;
+    snprintf(said, sizeof said, "%s", ui->message);
+    enum sg_role role = ui->message_role;
+    sg_typing_open(ui, NULL);
+    ui->proposal = true;
+    if (role == SG_ROLE_WRONG && said[0]) /* what was not kept is said before what is next */
+        sg_ui_say(ui, role, "%s", said);
+}
+
 void sg_type_next(struct sg_ui *ui)
 {
-    leave_and(ui, sg_move_inputs, 1);
+    next_field(ui, 1);
 }
 
 void sg_type_previous(struct sg_ui *ui)
 {
-    leave_and(ui, sg_move_inputs, -1);
+    next_field(ui, -1);
 }
 
 void sg_type_drop(struct sg_ui *ui)

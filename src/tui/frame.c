@@ -42,8 +42,8 @@ static const char *state_of(const struct sg_ui *ui)
     if (ui->how.read_only)
         return ui->typing.open ? "READ ONLY, cannot be kept" : "READ ONLY";
     if (ui->typing.open)
-        return "DRAFT, not yet in plan";
-    return ui->how.temporary ? "example, kept until you leave" : "saved";
+        return ui->columns < NARROW ? "DRAFT" : "DRAFT, not yet in plan";
+    return !ui->how.temporary ? "saved" : ui->columns < NARROW ? "example" : "example, kept until you leave";
 }
 
 static void draw_title(struct sg_ui *ui, struct sg_canvas *canvas)
@@ -146,8 +146,8 @@ static void second_words(struct sg_ui *ui, char *out, size_t size)
         sg_ui_screen(ui)->legend(ui, out, size);
     /* What has no room is said where there is. */
     size_t used = strlen(out);
-    if (!ui->typing.open && ui->hidden > 0 && sg_text_columns(out) + 16 <= ui->columns && used < size)
-        snprintf(out + used, size - used, "%s%d more columns", used ? "   " : "", ui->hidden);
+    if (!ui->typing.open && ui->hidden > 0 && sg_text_columns(out) + 20 <= ui->columns && used < size)
+        snprintf(out + used, size - used, "%sC: %d more columns", used ? "   " : "", ui->hidden);
 }
 
 static void draw_question(struct sg_ui *ui, struct sg_canvas *canvas, int row)
@@ -307,9 +307,15 @@ static void draw_body(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area
 
 /* ---- the whole ---- */
 
-static void draw_rule(struct sg_ui *ui, struct sg_canvas *canvas, int row)
+/* How many lines of the body have no room stands in the rule on their side. */
+static void draw_rule(struct sg_ui *ui, struct sg_canvas *canvas, int row, int hidden, const char *where)
 {
+    char words[40];
     sg_canvas_fill(canvas, row, 0, ui->columns, SG_ROLE_LABEL, ui->how.wide ? "\xE2\x94\x80" : "-");
+    if (hidden <= 0 || ui->no_plan[0] || sg_ui_screen(ui)->draw)
+        return;
+    int width = snprintf(words, sizeof words, " %d line%s %s ", hidden, hidden == 1 ? "" : "s", where);
+    sg_canvas_put(canvas, row, ui->columns - width - 2, width, SG_ROLE_LABEL, words);
 }
 
 /* The answers one below the other, as many as there is room for; how many rows that took. */
@@ -372,9 +378,9 @@ void sg_frame_draw(struct sg_ui *ui, struct sg_canvas *canvas)
         return;
     }
     draw_title(ui, canvas);
-    int used = 1 + draw_second(ui, canvas, 1, ui->rows >= 16 ? 2 : 1);
-    draw_rule(ui, canvas, used);
+    int used = 1 + draw_second(ui, canvas, 1, ui->rows >= SMALL_ROWS ? 2 : 1);
     draw_body(ui, canvas, (struct sg_area){used + 1, 0, ui->rows - used - 5, ui->columns});
-    draw_rule(ui, canvas, ui->rows - 4);
+    draw_rule(ui, canvas, used, sg_ui_place(ui)->top, "above");
+    draw_rule(ui, canvas, ui->rows - 4, ui->n_lines - sg_ui_place(ui)->top - ui->body.rows, "below");
     draw_foot(ui, canvas);
 }

@@ -31,7 +31,9 @@ void sg_do_back(struct sg_ui *ui)
     } else if (ui->depth > 1)
         sg_ui_back(ui);
     else
-        sg_ui_say(ui, SG_ROLE_TEXT, "This is the first screen; q leaves, all is kept.");
+        sg_ui_say(ui, SG_ROLE_TEXT,
+                  ui->how.temporary ? "This is the first screen; q leaves, and the example is gone then."
+                                    : "This is the first screen; q leaves, all is kept.");
 }
 
 void sg_do_leave(struct sg_ui *ui)
@@ -116,6 +118,11 @@ void sg_do_fields(struct sg_ui *ui)
         sg_ui_open(ui, SG_SCREEN_FIELDS, line->target);
     else
         sg_do_go_machine(ui);
+}
+
+void sg_do_shift_fields(struct sg_ui *ui)
+{
+    go(ui, SG_SCREEN_FIELDS, (struct sg_target){SG_KIND_SHIFT, ui->shift});
 }
 
 void sg_do_help(struct sg_ui *ui)

@@ -5,26 +5,33 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { TELL = 120, LABEL = 15, LONGEST_BAR = 40 };
+enum {
+    TELL = 120,
+    LABEL = 15,
+    LONGEST_BAR = 40,
+    LEAST_ENTRY = 16, /* columns of what somebody is needed for */
+    BETWEEN = 2,
+    ACROSS = 8 /* columns of entries */
+};
 
 /* ---- an event in words ---- */
 
-enum { RANKS = 6 }; /* 0 leaves a short list last */
+enum { RANKS = 7 }; /* 0, what waits, leaves a short list last */
 
 static const struct {
     const char *word, *one, *many;
     int rank;
 } kinds[SG_EVENTS] = {
-    [SG_EVENT_HEAD_CHANGE] = {"change head", "head change", "head changes", 1},
-    [SG_EVENT_TUBE_CHANGE] = {"change tube", "tube change", "tube changes", 1},
-    [SG_EVENT_ORIFICE_CHANGE] = {"change orifice", "orifice change", "orifice changes", 1},
-    [SG_EVENT_LOAD] = {"load", "load", "loads", 2},
-    [SG_EVENT_REFILL] = {"refill", "refill", "refills", 0},
+    [SG_EVENT_HEAD_CHANGE] = {"change head", "head change", "head changes", 2},
+    [SG_EVENT_TUBE_CHANGE] = {"change tube", "tube change", "tube changes", 2},
+    [SG_EVENT_ORIFICE_CHANGE] = {"change orifice", "orifice change", "orifice changes", 2},
+    [SG_EVENT_LOAD] = {"load", "load", "loads", 3},
+    [SG_EVENT_REFILL] = {"refill", "refill", "refills", 1},
     [SG_EVENT_CUT] = {"cut", "cut", "cuts", RANKS - 1},
-    [SG_EVENT_FIRST_CHECK] = {"first check", "first check", "first checks", 5},
-    [SG_EVENT_INDEX_MOVE] = {"index move", "index move", "index moves", 3},
-    [SG_EVENT_CHORE] = {"", "own chore", "own chores", 4},
-    [SG_EVENT_OUT_OF_GARNET] = {"out of garnet", "stop", "stops", 0},
+    [SG_EVENT_FIRST_CHECK] = {"first check", "first check", "first checks", 6},
+    [SG_EVENT_INDEX_MOVE] = {"index move", "index move", "index moves", 4},
+    [SG_EVENT_CHORE] = {"", "own chore", "own chores", 5},
+    [SG_EVENT_OUT_OF_GARNET] = {"stops at the low line", "stop", "stops", 1},
 };
 
 /* The job, with the stock where it has several, and of a load which sheet of how many. */
@@ -43,6 +50,18 @@ static void where_of(const struct sg_look *look, const struct sg_event *event, c
     snprintf(out, size, " %s%s%s", job->id, number, sheet);
 }
 
+bool sg_event_waits(const struct sg_event *event)
+{
+    return sg_ask_calls(event) && event->at > event->asked + 1;
+}
+
+const char *sg_bags_wanting(const struct sg_look *look)
+{
+    return look->shop->machine.bag <= 0    ? "no garnet"
+           : look->plan->run.bags_left > 0 ? "too few bags"
+                                           : "no bags";
+}
+
 void sg_event_told(const struct sg_look *look, const struct sg_event *event, char *out, size_t size)
 {
     char where[300] = "";
@@ -50,6 +69,8 @@ void sg_event_told(const struct sg_look *look, const struct sg_event *event, cha
     int when = chore ? look->shop->chores[event->chore].when : SG_CHORE_JOB;
     if (event->kind == SG_EVENT_REFILL && event->bags > 0)
         snprintf(where, sizeof where, " %d bag%s", event->bags, event->bags == 1 ? "" : "s");
+    else if (event->kind == SG_EVENT_OUT_OF_GARNET)
+        snprintf(where, sizeof where, ", %s", sg_bags_wanting(look));
     else if (event->kind != SG_EVENT_REFILL && when != SG_CHORE_SHIFT_START && when != SG_CHORE_SHIFT_END)
         where_of(look, event, where, sizeof where);
     snprintf(out, size, "%s%s", chore ? look->shop->chores[event->chore].name : kinds[event->kind].word,
@@ -115,6 +136,16 @@ static void draw_hours_in_a_row(struct sg_canvas *canvas, struct sg_area area, c
                                "   %s %s", parts[i], hours->shown[i]);
 }
 
+/* What the hours of a shift without an end are: cuts, pierces and rapid moves are of all of it, what people
+ * do goes as far as the run. */
+static const char *without_end(const struct sg_plan *plan)
+{
+    return plan->closed_day      ? "Closed day: hours of the cuts alone"
+           : plan->unknown       ? "Hours as far as they are known"
+           : !plan->run.finished ? "Hours of all, hands on till it stops"
+                                 : "Hours: no end is known";
+}
+
 void sg_hours_draw(struct sg_canvas *canvas, struct sg_area area, const struct sg_look *look)
 {
     struct hours hours;
@@ -129,8 +160,7 @@ void sg_hours_draw(struct sg_canvas *canvas, struct sg_area area, const struct s
         sg_canvas_format(canvas, area.row, area.column, area.columns, SG_ROLE_LABEL, "Where the %s goes",
                          hours.total);
     else
-        sg_canvas_put(canvas, area.row, area.column, area.columns, SG_ROLE_LABEL,
-                      "Where the hours would go: no end is known");
+        sg_canvas_put(canvas, area.row, area.column, area.columns, SG_ROLE_LABEL, without_end(look->plan));
     int longest = area.columns - LABEL - 2 < LONGEST_BAR ? area.columns - LABEL - 2 : LONGEST_BAR;
     for (int i = 0; i < PARTS; i++) {
         int row = area.row + 1 + i;
@@ -147,7 +177,6 @@ void sg_hours_draw(struct sg_canvas *canvas, struct sg_area area, const struct s
 
 struct people {
     int32_t total, of[SG_EVENTS], ranked[RANKS];
-    int width; /* columns of an entry */
 };
 
 /* Whether the event that one counts to is shown: all of a better rank are, of the last one the first few. */
@@ -165,28 +194,29 @@ static const struct sg_event *next_call(const struct sg_plan *plan, const struct
     return event < end ? event : NULL;
 }
 
+static int rank_of(const struct sg_event *event)
+{
+    return sg_event_waits(event) ? 0 : kinds[event->kind].rank;
+}
+
+/* "12:30 load 2603 2/2"; where the machine waited, from when on: "12:10 waits, 12:30 load 2603 2/2". */
 static void entry_of(const struct sg_look *look, const struct sg_event *event, char *out, size_t size)
 {
-    char at[40], told[TELL];
+    char asked[40], at[40], told[TELL];
+    sg_look_clock(look, event->asked, asked, sizeof asked);
     sg_look_clock(look, event->at, at, sizeof at);
     sg_event_told(look, event, told, sizeof told);
-    snprintf(out, size, "%s %s", at, told);
+    bool waits = sg_event_waits(event);
+    snprintf(out, size, "%s%s%s %s", waits ? asked : "", waits ? " waits, " : "", at, told);
 }
 
 static struct people count_people(const struct sg_look *look)
 {
-    enum { MEASURED = 64 }; /* so that a shift of a million events is still drawn at once */
-    struct people people = {.width = 16};
+    struct people people = {0};
     for (const struct sg_event *e = next_call(look->plan, NULL); e; e = next_call(look->plan, e)) {
-        char entry[TELL + 40];
-        if (people.total < MEASURED) {
-            entry_of(look, e, entry, sizeof entry);
-            int width = sg_text_columns(entry);
-            people.width = width > people.width ? width : people.width;
-        }
         people.total++;
         people.of[e->kind]++;
-        people.ranked[kinds[e->kind].rank]++;
+        people.ranked[rank_of(e)]++;
     }
     return people;
 }
@@ -201,7 +231,7 @@ static struct room share_room(const struct people *people, int32_t places)
 
 static bool has_room(struct room *room, const struct sg_event *event)
 {
-    int rank = kinds[event->kind].rank;
+    int rank = rank_of(event);
     return rank < room->rank || (rank == room->rank && room->left-- > 0);
 }
 
@@ -220,25 +250,54 @@ static void draw_rest(struct sg_canvas *canvas, struct sg_area area, const struc
     sg_canvas_field(canvas, area.row + area.rows - 1, area.column, area.columns, false, SG_ROLE_LABEL, words);
 }
 
+/* Entries in columns, each as wide as its widest. */
+struct columns {
+    int down, across, width[ACROSS];
+    struct room room;
+};
+
+/* Lay out so many columns; false where they are wider than there is room. */
+static bool lay_out(struct columns *out, int across, struct sg_area area, const struct sg_look *look,
+                    const struct people *people)
+{
+    int down = area.rows - 1, total = 0;
+    down -= people->total > down * across ? 1 : 0;
+    *out = (struct columns){.down = down, .across = across, .room = share_room(people, down * across)};
+    struct room room = out->room;
+    int n = 0;
+    for (const struct sg_event *e = next_call(look->plan, NULL); e && n < down * across;
+         e = next_call(look->plan, e)) {
+        char entry[TELL + 90];
+        if (!has_room(&room, e))
+            continue;
+        entry_of(look, e, entry, sizeof entry);
+        int columns = sg_text_columns(entry), *width = &out->width[n++ / down];
+        *width = columns > *width ? columns : *width;
+    }
+    for (int i = 0; i < across; i++)
+        total += out->width[i] > 0 ? out->width[i] + BETWEEN : 0;
+    return total - BETWEEN <= area.columns;
+}
+
 static void draw_entries(struct sg_canvas *canvas, struct sg_area area, const struct sg_look *look,
                          const struct people *people)
 {
-    int across = (area.columns + 2) / (people->width + 2), down = area.rows - 1;
-    across = across < 1 ? 1 : across;
-    if (people->total > down * across)
-        down--;
-    struct room room = share_room(people, down * across);
+    struct columns columns;
+    int across = (area.columns + BETWEEN) / (LEAST_ENTRY + BETWEEN);
+    across = across < 1 ? 1 : across > ACROSS ? ACROSS : across;
+    while (!lay_out(&columns, across, area, look, people) && across > 1)
+        across--;
     int32_t shown[SG_EVENTS] = {0}, n = 0;
-    for (const struct sg_event *e = next_call(look->plan, NULL); e && n < down * across;
+    int column = 0;
+    for (const struct sg_event *e = next_call(look->plan, NULL); e && n < columns.down * columns.across;
          e = next_call(look->plan, e)) {
-        char entry[TELL + 40];
-        if (!has_room(&room, e))
+        char entry[TELL + 90];
+        if (!has_room(&columns.room, e))
             continue;
-        int column = n / down * (people->width + 2);
-        int width = area.columns - column < people->width ? area.columns - column : people->width;
+        column += n > 0 && n % columns.down == 0 ? columns.width[n / columns.down - 1] + BETWEEN : 0;
         entry_of(look, e, entry, sizeof entry);
-        sg_canvas_field(canvas, area.row + 1 + n % down, area.column + column, width, false, SG_ROLE_RESULT,
-                        entry);
+        sg_canvas_field(canvas, area.row + 1 + n % columns.down, area.column + column, area.columns - column,
+                        false, SG_ROLE_RESULT, entry);
         shown[e->kind]++;
         n++;
     }

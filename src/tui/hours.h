@@ -10,8 +10,14 @@
 void sg_hours_draw(struct sg_canvas *canvas, struct sg_area area, const struct sg_look *look);
 
 /* Everything that needs a person, in order, in as many columns as fit below a heading; what has no room is
- * counted in the last row: refills, changes and loads are the last to leave. */
+ * counted in the last row: what waits, then refills, changes and loads are the last to leave. */
 void sg_people_draw(struct sg_canvas *canvas, struct sg_area area, const struct sg_look *look);
+
+/* Whether the machine stands, ready for somebody who is not there yet. */
+bool sg_event_waits(const struct sg_event *event);
+
+/* What there is where the run stops: "no bags". */
+const char *sg_bags_wanting(const struct sg_look *look);
 
 /* An event in a few words: "load 2602 2/3", "refill 3 bags". */
 void sg_event_told(const struct sg_look *look, const struct sg_event *event, char *out, size_t size);

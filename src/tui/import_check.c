@@ -34,6 +34,11 @@ void sg_import_check_free(struct sg_import_check *check)
 
 /* ---- the list ---- */
 
+bool sg_import_is_lack(const struct sg_list_finding *finding)
+{
+    return finding->row < 0 && finding->column == 0;
+}
+
 static void count_looks(struct sg_import_check *check)
 {
     const struct sg_parts_list *list = &check->list;
@@ -42,23 +47,49 @@ static void count_looks(struct sg_import_check *check)
     for (int i = 0; i < list->n_findings; i++) {
         int row = list->findings[i].row;
         check->n_told += row >= 0;
+        check->n_look += sg_import_is_lack(&list->findings[i]);
         check->n_look += row >= 0 && row != last && !list->raw[row].bad;
         last = row;
     }
 }
 
-enum sg_status sg_import_check_read(struct sg_import_check *check, const struct sg_shop *shop,
-                                    struct sg_error *error)
+static bool is_name(const char *name, const char *other)
+{
+    return name && other && strcmp(name, other) == 0;
+}
+
+static bool has_materials(const struct sg_parts_list *list)
+{
+    for (int i = 0; i < list->n_header; i++)
+        if (is_name(list->columns[i].name, "material"))
+            return true;
+    return false;
+}
+
+static enum sg_status read_into(struct sg_import_check *check, bool into_job, const struct sg_shop *shop,
+                                struct sg_parts_list *list, struct sg_error *error)
 {
     const char *goes_to[SG_CSV_MAX_FIELDS];
     for (int i = 0; i < SG_CSV_MAX_FIELDS; i++)
         goes_to[i] = check->goes_to[i];
-    const struct sg_list_how how = {.goes_to = goes_to, .n_goes_to = SG_CSV_MAX_FIELDS, .any_header = true};
+    const struct sg_list_how how = {
+        .goes_to = goes_to, .n_goes_to = SG_CSV_MAX_FIELDS, .grouped = into_job, .any_header = true};
+    return sg_parts_list_read(check->name, check->data, check->length, shop, &how, list, error);
+}
+
+enum sg_status sg_import_check_read(struct sg_import_check *check, const struct sg_shop *shop,
+                                    struct sg_error *error)
+{
     struct sg_parts_list list = {0};
-    enum sg_status status =
-        sg_parts_list_read(check->name, check->data, check->length, shop, &how, &list, error);
+    enum sg_status status = read_into(check, true, shop, &list, error);
+    bool into_job = check->stock == 0 || has_materials(&list);
+    if (status == SG_OK && !into_job) { /* other columns are missed */
+        sg_parts_list_free(&list);
+        status = read_into(check, false, shop, &list, error);
+    }
     if (status != SG_OK)
         return status;
+    check->into_job = into_job;
     sg_parts_list_free(&check->list);
     check->list = list;
     check->decimals = sg_parts_list_decimals(&check->list);
@@ -70,10 +101,9 @@ enum sg_status sg_import_check_read(struct sg_import_check *check, const struct 
 
 static int other_column(const struct sg_import_check *check, int column)
 {
-    const struct sg_parts_list *list = &check->list;
-    for (int i = 0; i < list->n_header; i++)
-        if (i != column && list->columns[i].name && list->columns[column].name &&
-            strcmp(list->columns[i].name, list->columns[column].name) == 0)
+    const struct sg_list_column *columns = check->list.columns;
+    for (int i = 0; i < check->list.n_header; i++)
+        if (i != column && is_name(columns[i].name, columns[column].name))
             return i;
     return -1;
 }
@@ -88,8 +118,11 @@ enum sg_status sg_import_check_send(struct sg_import_check *check, const struct 
                                     const char *goes_to, int *other, struct sg_error *error)
 {
     char *sent = copy_of(goes_to), *left_out = copy_of(""), *before = check->goes_to[column];
-    int twice = -1;
+    const char *went_to[SG_CSV_MAX_FIELDS]; /* before; the names are not the list's */
+    int twice = -1, n = check->list.n_header;
     enum sg_status status = SG_FAULT;
+    for (int i = 0; i < n; i++)
+        went_to[i] = check->list.columns[i].name;
     if (sent && left_out) {
         check->goes_to[column] = sent;
         status = sg_import_check_read(check, shop, error);
@@ -111,6 +144,9 @@ enum sg_status sg_import_check_send(struct sg_import_check *check, const struct 
     } else {
         free(left_out);
     }
+    for (int i = 0; i < n && status == SG_OK && twice < 0; i++) /* one that gave way by itself */
+        if (i != column && is_name(went_to[i], check->list.columns[column].name))
+            twice = i;
     if (other)
         *other = twice;
     return status;
@@ -125,7 +161,7 @@ static struct sg_incoming *incoming_of(const struct sg_parts_list *list)
     for (int i = 0; incoming && i < list->n_rows; i++)
         incoming[i] = (struct sg_incoming){.part = list->rows[i].part,
                                            .has = list->rows[i].has,
-                                           .material = list->rows[i].material,
+                                           .material = list->rows[i].material_name,
                                            .thickness = list->rows[i].thickness};
     return incoming;
 }
@@ -135,9 +171,10 @@ struct refusing {
     bool failed;
 };
 
-static void refuse(void *context, int row, const char *sentence)
+static void refuse(void *context, int row, enum sg_refusal why, const char *sentence)
 {
     struct refusing *refusing = context;
+    (void)why; /* r and Enter on a column are said beside */
     refusing->check->n_told++;
     refusing->failed = !sg_parts_list_refuse(&refusing->check->list, row, sentence) || refusing->failed;
 }
@@ -193,24 +230,6 @@ enum sg_status sg_import_check_bring(struct sg_import_check *check, struct sg_de
 
 /* ---- findings ---- */
 
-/* What is said of the command's words is said of the screen's here. */
-static void put_text(const char *text, char *out, size_t size)
-{
-    static const struct {
-        const char *command, *screen;
-    } words[] = {
-        {"; --replace takes the list's", "; r takes the list's"},
-        {", or name the stock as JOB/STOCK", ", or open the list on a stock of the job"},
-    };
-    snprintf(out, size, "%s", text);
-    for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
-        const char *cut = strstr(text, words[i].command);
-        if (cut)
-            snprintf(out, size, "%.*s%s%s", (int)(cut - text), text, words[i].screen,
-                     cut + strlen(words[i].command));
-    }
-}
-
 bool sg_import_check_next(const struct sg_import_check *check, bool bad, struct sg_import_at *at,
                           struct sg_import_told *told)
 {
@@ -221,12 +240,12 @@ bool sg_import_check_next(const struct sg_import_check *check, bool bad, struct 
             if (finding->row != at->raw || finding->bad != bad)
                 continue; /* what is said of the header its columns tell */
             *told = (struct sg_import_told){at->raw, finding->column, ""};
-            put_text(finding->text, told->text, sizeof told->text);
+            snprintf(told->text, sizeof told->text, "%s", finding->text);
             return true;
         }
         if (list->raw[at->raw].refused && bad) {
             *told = (struct sg_import_told){at->raw, 0, ""};
-            put_text(list->raw[at->raw].refused, told->text, sizeof told->text);
+            snprintf(told->text, sizeof told->text, "%s", list->raw[at->raw].refused);
             at->raw++;
             return true;
         }

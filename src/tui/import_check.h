@@ -12,12 +12,15 @@ struct sg_import_check {
     char *name; /* of the file, as told; owned */
     char *data; /* its bytes; owned */
     size_t length;
+    int64_t job, stock;               /* rows it may go into; stock 0: none */
     char *goes_to[SG_CSV_MAX_FIELDS]; /* owned: where a column was sent; NULL: as its header says */
     bool replace;                     /* parts that exist take what the list says */
+    bool into_job; /* each row to the stock of its material and thickness, as it is read now */
     struct sg_parts_list list;
     const char *decimals;
     struct sg_import_result would; /* what comes of the good rows */
-    int n_good, n_look, n_told;    /* rows that can come in; rows only worth a look; findings of both kinds */
+    int n_good, n_look, n_told;    /* rows that can come in; rows only worth a look, and columns that are
+                                      missing; findings of rows of both kinds */
     char trouble[SG_ERROR_SIZE];   /* why the plan could not be asked; "" where it was */
     int mapping;                   /* the column that is being sent elsewhere */
     char room[SG_LIST_NAME];       /* of the word of a choice */
@@ -27,7 +30,8 @@ struct sg_import_check {
 struct sg_import_check *sg_import_check_new(const char *name, char *data, size_t length);
 void sg_import_check_free(struct sg_import_check *check);
 
-/* Read the list as it goes now. On failure the one read before stays. */
+/* Read the list as it goes now: into the job where it has a column of materials, or there is no stock. On
+ * failure the one read before stays. */
 enum sg_status sg_import_check_read(struct sg_import_check *check, const struct sg_shop *shop,
                                     struct sg_error *error);
 
@@ -43,6 +47,9 @@ void sg_import_check_ask(struct sg_import_check *check, struct sg_desk *desk, co
 /* Bring the good rows in. As sg_desk_import. */
 enum sg_status sg_import_check_bring(struct sg_import_check *check, struct sg_desk *desk, const char *key,
                                      struct sg_import_result *result, struct sg_error *error);
+
+/* Whether a finding of the list says that a column is missing. */
+bool sg_import_is_lack(const struct sg_list_finding *finding);
 
 /* A finding of a row, of the file or of the plan. */
 struct sg_import_told {

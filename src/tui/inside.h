@@ -115,7 +115,7 @@ struct sg_screen {
 
 extern const struct sg_screen *const sg_screens[SG_SCREENS]; /* screens.c */
 
-enum { SG_PLACES = 12, SG_MESSAGE = 600, SG_FIND = 200 };
+enum { SG_COLUMNS_MOST = 40, SG_PLACES = 12, SG_MESSAGE = 600, SG_FIND = 200 };
 
 struct sg_mark {
     enum sg_kind kind;
@@ -149,6 +149,7 @@ struct sg_question {
 struct sg_choosing {
     bool open;
     int n;                         /* of all */
+    bool stepped;                  /* one was chosen by an arrow: it counts, not what narrowed the list */
     int *shown, n_shown, room, at; /* indexes that match; where one stands in them, -1: nowhere */
 };
 
@@ -183,17 +184,21 @@ struct sg_ui {
     struct sg_arena arena; /* of the lines' texts */
     struct sg_line *lines;
     int n_lines, lines_room;
-    bool build;          /* the lines are to be built again */
-    struct sg_area body; /* of the last drawing */
-    int hidden;          /* columns of the table under the cursor that had no room at the last drawing */
+    bool build;                    /* the lines are to be built again */
+    struct sg_area body;           /* of the last drawing */
+    bool turned;                   /* columns that have no room are shown before the others */
+    const struct sg_layout *drawn; /* the table under the cursor at the last drawing, */
+    int at[SG_COLUMNS_MOST];       /* where its columns stood, -1: nowhere */
+    int hidden; /* columns of the table under the cursor that had no room at the last drawing */
 
     struct sg_entry entry; /* of the field or the question */
     struct sg_typing typing;
     struct sg_choosing choosing;
     const struct sg_question *question; /* open where not NULL */
-    int question_depth;                 /* of the place where it was asked */
-    int32_t first;                      /* first key of a pair, or 0 */
-    int32_t stroke;                     /* the key that is being taken */
+    bool proposal;      /* the text was there before: the first character that is typed replaces it */
+    int question_depth; /* of the place where it was asked */
+    int32_t first;      /* first key of a pair, or 0 */
+    int32_t stroke;     /* the key that is being taken */
 
     struct sg_mark *marks;
     int n_marks, marks_room;

@@ -230,22 +230,25 @@ static void title_of(const struct sg_look *look, const struct sg_column *column,
 
 /* ---- layout ---- */
 
-enum { COLUMNS_MOST = 40, FIELD_ROOM = 12 };
+enum { COLUMNS_MOST = SG_COLUMNS_MOST, FIELD_ROOM = 12, FIELD_MOST = 40, MOST_GROWTH = 24 };
 
-/* Place of each column of a table in `columns` columns, -1 of one that has left; returns how many left. The
- * one one stands on stays: others leave for it. */
-static int fit(const struct sg_layout *layout, int columns, int here, int *at, int *width)
+/* Columns leave, the highest rank first, until the others have room; returns how many. The one one stands on
+ * stays. Where `turned`, those that have no room otherwise are the last to leave. */
+static int leave(const struct sg_layout *layout, int columns, int here, const bool *turned, bool *gone)
 {
-    bool gone[COLUMNS_MOST] = {false};
-    int needed = 0, left = 0, grower = -1;
+    int needed = 0, left = 0;
     for (int i = 0; i < layout->n; i++)
         needed += layout->columns[i].width + 1;
     while (needed > columns) {
-        int worst = -1;
-        for (int i = 0; i < layout->n; i++)
-            if (!gone[i] && i != here && layout->columns[i].leaves > 0 &&
-                (worst < 0 || layout->columns[i].leaves > layout->columns[worst].leaves))
+        int worst = -1, highest = 0;
+        for (int i = 0; i < layout->n; i++) {
+            int rank = layout->columns[i].leaves;
+            rank += turned && rank > 0 && !turned[i] ? COLUMNS_MOST : 0;
+            if (!gone[i] && i != here && rank > highest) {
                 worst = i;
+                highest = rank;
+            }
+        }
         for (int i = layout->n - 1; worst < 0 && i >= 0; i--)
             worst = gone[i] || i == here ? -1 : i; /* rather none than half a figure */
         if (worst < 0)
@@ -254,18 +257,31 @@ static int fit(const struct sg_layout *layout, int columns, int here, int *at, i
         left++;
         needed -= layout->columns[worst].width + 1;
     }
-    int x = 0;
-    for (int i = 0; i < layout->n; i++)
+    return left;
+}
+
+/* Place and width of each column of a table in `columns` columns, -1 of one that has left. */
+static void fit(struct sg_ui *ui, const struct sg_layout *layout, int columns, int here, int *at, int *width)
+{
+    bool gone[COLUMNS_MOST] = {false}, first[COLUMNS_MOST] = {false};
+    int needed = 0, grower = -1, x = 0;
+    ui->hidden = leave(layout, columns, ui->turned ? -1 : here, NULL, first);
+    memcpy(gone, first, sizeof gone);
+    if (ui->turned && ui->hidden > 0) {
+        memset(gone, 0, sizeof gone);
+        ui->hidden = leave(layout, columns, here, first, gone);
+    }
+    for (int i = 0; i < layout->n; i++) {
+        needed += gone[i] ? 0 : layout->columns[i].width + 1;
         if (layout->columns[i].grows && !gone[i] && grower < 0)
             grower = i;
+    }
     for (int i = 0; i < layout->n; i++) {
-        width[i] = layout->columns[i].width + (i == grower && needed < columns ? columns - needed : 0);
-        if (width[i] > layout->columns[i].width + 24)
-            width[i] = layout->columns[i].width + 24;
+        int more = i == grower && needed < columns ? columns - needed : 0;
+        width[i] = layout->columns[i].width + (more < MOST_GROWTH ? more : MOST_GROWTH);
         at[i] = gone[i] ? -1 : x;
         x += gone[i] ? 0 : width[i] + 1;
     }
-    return left;
 }
 
 /* ---- drawing ---- */
@@ -350,9 +366,13 @@ static void draw_cell(struct sg_ui *ui, struct sg_canvas *canvas, const struct s
 static void draw_open_field(struct sg_ui *ui, struct sg_canvas *canvas, const struct sg_column *column,
                             int row, int at, int width, struct sg_area area)
 {
+    int text = sg_text_columns(sg_entry_text(&ui->entry)) + 3; /* brackets, and a place to type on */
     int room = width < FIELD_ROOM ? FIELD_ROOM : width;
+    room = room < text ? text < FIELD_MOST ? text : FIELD_MOST : room;
     if (column->right)
         at = at + width - room;
+    if (at < area.column)
+        at = area.column;
     if (at + room > area.column + area.columns)
         room = area.column + area.columns - at;
     sg_field_draw(ui, canvas, row, at, room);
@@ -364,7 +384,11 @@ static void draw_table(struct sg_ui *ui, struct sg_canvas *canvas, const struct 
     int at[COLUMNS_MOST], width[COLUMNS_MOST];
     const struct sg_line *current = sg_ui_line(ui);
     int keep = current && current->layout == line->layout ? cell_of(current, sg_ui_place(ui)) : -1;
-    ui->hidden = fit(line->layout, area.columns - MARGIN, keep, at, width);
+    fit(ui, line->layout, area.columns - MARGIN, keep, at, width);
+    if (keep >= 0) {
+        ui->drawn = line->layout;
+        memcpy(ui->at, at, sizeof at);
+    }
     for (int i = 0; i < line->layout->n; i++) {
         const struct sg_column *column = &line->layout->columns[i];
         char title[80];
@@ -423,7 +447,8 @@ static void draw_line(struct sg_ui *ui, struct sg_canvas *canvas, int index, int
 static int heading_above(const struct sg_ui *ui, int top)
 {
     const struct sg_line *line = &ui->lines[top];
-    if (!line->layout || line->layout->form || line->heading)
+    bool more = top + 1 < ui->n_lines && ui->lines[top + 1].layout == line->layout;
+    if (!line->layout || line->layout->form || line->heading || !more)
         return -1;
     for (int i = top - 1; i >= 0; i--)
         if (ui->lines[i].heading && ui->lines[i].layout == line->layout)
@@ -444,7 +469,7 @@ void sg_lines_draw(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area ar
         place->top = ui->n_lines > area.rows ? ui->n_lines - area.rows : 0;
     bool first_screen = near_stop(ui, 0) == place->line && place->line < area.rows;
     place->top = first_screen ? 0 : place->top;
-    int heading = heading_above(ui, place->top);
+    int heading = area.rows > 1 ? heading_above(ui, place->top) : -1; /* not over where one stands */
     for (int i = 0; i < area.rows && place->top + i < ui->n_lines; i++)
         draw_line(ui, canvas, i == 0 && heading >= 0 ? heading : place->top + i, area.row + i, area);
 }

@@ -82,6 +82,12 @@ void sg_do_bottom(struct sg_ui *ui)
 
 /* ---- columns ---- */
 
+/* Whether a column was on the screen when it was drawn last. */
+static bool is_shown(const struct sg_ui *ui, const struct sg_line *line, int cell)
+{
+    return line->layout != ui->drawn || line->layout->form || ui->at[cell] >= 0;
+}
+
 static void to_cell(struct sg_ui *ui, int by)
 {
     const struct sg_line *line = sg_ui_line(ui);
@@ -92,10 +98,26 @@ static void to_cell(struct sg_ui *ui, int by)
     }
     if (!line || !line->layout)
         return;
-    int first = line->first, last = line->first + line->n - 1;
+    int first = line->first, last = line->first + line->n - 1, step = by < 0 ? -1 : 1;
     int cell = place->cell < first ? first : place->cell > last ? last : place->cell;
     cell = by <= -FAR ? first : by >= FAR ? last : cell + by;
-    place->cell = cell < first ? first : cell > last ? last : cell;
+    if (by <= -FAR || by >= FAR)
+        step = -step; /* from the far end back to what is shown */
+    while (cell >= first && cell <= last && !is_shown(ui, line, cell))
+        cell += step;
+    if (cell >= first && cell <= last)
+        place->cell = cell;
+}
+
+void sg_do_columns(struct sg_ui *ui)
+{
+    if (!ui->turned && ui->hidden == 0) {
+        sg_ui_say(ui, SG_ROLE_TEXT, "All columns have room.");
+        return;
+    }
+    ui->turned = !ui->turned;
+    sg_ui_say(ui, SG_ROLE_TEXT,
+              ui->turned ? "Columns that had no room; C shows the others again." : "The columns as usual.");
 }
 
 void sg_do_left(struct sg_ui *ui)

@@ -116,6 +116,32 @@ struct sg_piece sg_sheet_piece(const struct sg_sheet_page *page, int64_t i)
                              .number = page->first + i + 1};
 }
 
+/* What lies in no column of pieces has the sheet's edges on two sides: behind the last column, behind the
+ * last whole one and below the one that is begun, or below all. */
+bool sg_sheet_left_over(const struct sg_sheet_page *page, double *length, double *width)
+{
+    enum { KEEP_MM = 300 }; /* about a foot: the least that is worth a place in the rack */
+    if (!page->known || page->n <= 0)
+        return false;
+    int64_t across = page->grid.across, whole = page->n / across, begun = page->n % across;
+    double column = page->grid.pitch, row = page->piece_width + page->spacing;
+    double behind_whole = page->margin + (double)whole * column;
+    double below_begun = page->margin + (double)begun * row;
+    double below_all = page->margin + (double)(whole > 0 ? across : begun) * row;
+    const double x[] = {behind_whole + (begun > 0 ? column : 0), behind_whole, 0};
+    const double y[] = {0, below_begun, below_all};
+    double best = 0;
+    for (int i = 0; i < 3; i++) {
+        double along = page->length - (x[i] > 0 ? x[i] : 0), down = page->width - (y[i] > 0 ? y[i] : 0);
+        if (along < KEEP_MM || down < KEEP_MM || along * down <= best || (i == 1 && begun == 0))
+            continue;
+        best = along * down;
+        *length = along;
+        *width = down;
+    }
+    return best > 0;
+}
+
 /* ---- letters ---- */
 
 static bool is_letter(const char *id)
@@ -131,11 +157,6 @@ char sg_piece_letter(const struct sg_shop *shop, int32_t part)
             return (char)('a' + (part - stock->first_part) % 26);
     char own = shop->parts[part].id[0];
     return (char)(own < 'a' ? own - 'A' + 'a' : own);
-}
-
-void sg_piece_label(const struct sg_shop *shop, const struct sg_piece *piece, char *out, size_t size)
-{
-    snprintf(out, size, "%c%lld", sg_piece_letter(shop, piece->part) - 'a' + 'A', (long long)piece->number);
 }
 
 /* ---- the picture ---- */
@@ -192,15 +213,34 @@ static bool box_of(const struct sg_sheet_view *view, const struct sg_piece *piec
 static void draw_piece(struct sg_canvas *canvas, struct sg_area area, const struct sg_shop *shop,
                        const struct sg_piece *piece, const struct box *box, bool here)
 {
-    char letter = sg_piece_letter(shop, piece->part), label[32];
+    char letter = sg_piece_letter(shop, piece->part), number[32];
     const char fill[] = {(char)(here ? letter - 'a' + 'A' : letter), '\0'};
     enum sg_role role = here ? SG_ROLE_CURSOR : SG_ROLE_PIECE;
     for (int row = 0; row < box->rows; row++)
         sg_canvas_fill(canvas, area.row + box->row + row, area.column + box->column, box->columns, role,
                        fill);
-    sg_piece_label(shop, piece, label, sizeof label);
-    if ((int)strlen(label) <= box->columns)
-        sg_canvas_put(canvas, area.row + box->row, area.column + box->column, box->columns, role, label);
+    /* A letter behind it, or two numbers beside each other read as one. */
+    if (snprintf(number, sizeof number, "%lld", (long long)piece->number) < box->columns)
+        sg_canvas_put(canvas, area.row + box->row, area.column + box->column, box->columns, role, number);
+}
+
+bool sg_sheet_beyond_table(const struct sg_shop *shop, const struct sg_sheet_page *page)
+{
+    return page->length > shop->machine.table_length * (1 + 1e-9);
+}
+
+/* Over gaps and pieces, not over their numbers. */
+static void draw_table_end(struct sg_canvas *canvas, struct sg_area area, const struct sg_shop *shop,
+                           const struct sg_sheet_view *view)
+{
+    double at = floor((shop->machine.table_length - view->x) / view->cell + 0.5);
+    int column = area.column + (at < 0 || at >= view->columns ? -1 : (int)at);
+    for (int row = area.row; row < area.row + view->rows && column >= area.column; row++) {
+        bool inside = row < canvas->rows && column < canvas->columns;
+        char there = inside ? canvas->cells[row * canvas->columns + column].text[0] : ' ';
+        if (there < '0' || there > '9')
+            sg_canvas_put(canvas, row, column, 1, SG_ROLE_LABEL, "|");
+    }
 }
 
 void sg_sheet_draw(struct sg_canvas *canvas, struct sg_area area, const struct sg_shop *shop,
@@ -220,4 +260,6 @@ void sg_sheet_draw(struct sg_canvas *canvas, struct sg_area area, const struct s
     }
     if (box_of(&view, &here, &box))
         draw_piece(canvas, area, shop, &here, &box, true);
+    if (sg_sheet_beyond_table(shop, page))
+        draw_table_end(canvas, area, shop, &view);
 }

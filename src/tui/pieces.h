@@ -34,10 +34,15 @@ bool sg_sheet_page(const struct sg_look *look, int32_t job, int64_t index, struc
 /* Piece i (from 0 to n - 1) of a sheet, in cutting order. */
 struct sg_piece sg_sheet_piece(const struct sg_sheet_page *page, int64_t i);
 
-/* The letter of a piece's part, small: its key where all keys of the stock are letters, else by its place;
- * and the letter with the piece's number: "A12". */
+/* The letter of a piece's part, small: its key where all keys of the stock are letters, else by its place. */
 char sg_piece_letter(const struct sg_shop *shop, int32_t part);
-void sg_piece_label(const struct sg_shop *shop, const struct sg_piece *piece, char *out, size_t size);
+
+/* The largest rectangle of the sheet that no piece lies in, up to the gap beside them; false where it is too
+ * small to keep. */
+bool sg_sheet_left_over(const struct sg_sheet_page *page, double *length, double *width);
+
+/* Whether the table ends before the sheet does. */
+bool sg_sheet_beyond_table(const struct sg_shop *shop, const struct sg_sheet_page *page);
 
 /* A sheet in cells; a line is as high as two columns are wide. Closer by half for each step of zoom, the
  * piece in its middle. */
@@ -48,8 +53,17 @@ struct sg_sheet_view {
 struct sg_sheet_view sg_sheet_view(const struct sg_sheet_page *page, const struct sg_piece *at, int zoom,
                                    int columns, int rows);
 
-/* Draw a sheet whose pieces are known. The piece `at` is written in capitals. */
+/* Draw a sheet whose pieces are known: letters of the part, in the corner of a piece its number where that
+ * has room; the piece `at` in capitals; "|" where the table ends below a longer sheet. */
 void sg_sheet_draw(struct sg_canvas *canvas, struct sg_area area, const struct sg_shop *shop,
                    const struct sg_sheet_page *page, int64_t at, int zoom);
+
+/* Rows of figures about a sheet and the piece `at` on it (sheet_figures.c). */
+void sg_sheet_figures(struct sg_canvas *canvas, struct sg_area area, const struct sg_look *look,
+                      const struct sg_sheet_page *page, int64_t at);
+
+/* A length as figures there show it, without unit; and "8 x 6 in". */
+const char *sg_sheet_length(const struct sg_look *look, double mm, char out[40]);
+void sg_sheet_lengths(const struct sg_look *look, double a, double b, char *out, size_t size);
 
 #endif

@@ -7,6 +7,7 @@ void sg_question_open(struct sg_ui *ui, const struct sg_question *question, cons
     ui->question_depth = ui->depth;
     ui->entry.most = 4000;
     sg_entry_set(&ui->entry, text);
+    ui->proposal = text[0] != '\0';
     ui->choosing.at = -1;
     if (question->choices)
         sg_choosing_start(ui);

@@ -276,15 +276,11 @@ void sg_do_redo(struct sg_ui *ui)
 
 /* One's own changes after the step one stands on, the newest first, up to the first that cannot be taken
  * back. */
-void sg_do_back_to(struct sg_ui *ui)
+static void back_to(struct sg_ui *ui, int wanted)
 {
     struct sg_step_told told;
     struct sg_error error;
-    int here = step_here(ui), wanted = here < 0 ? 0 : mine_after(sg_ui_place(ui)->own, here), done = 0;
-    if (wanted == 0) {
-        sg_ui_say(ui, SG_ROLE_TEXT, "No change of yours is newer than this one: nothing to take back.");
-        return;
-    }
+    int done = 0;
     while (done < wanted && sg_desk_undo(ui->desk, &told, &error) == SG_OK)
         done++;
     sg_ui_refresh(ui);
@@ -293,4 +289,34 @@ void sg_do_back_to(struct sg_ui *ui)
                   done, done == 1 ? "" : "s");
     else
         sg_ui_say(ui, SG_ROLE_WRONG, "%d of %d changes taken back, then: %.400s", done, wanted, error.text);
+}
+
+static int newer_of_mine(struct sg_ui *ui)
+{
+    int here = step_here(ui);
+    return here < 0 ? 0 : mine_after(sg_ui_place(ui)->own, here);
+}
+
+static void agreed(struct sg_ui *ui, const char *text)
+{
+    if (text[0] == 'y')
+        back_to(ui, newer_of_mine(ui));
+    else
+        sg_ui_say(ui, SG_ROLE_TEXT, "Nothing is taken back.");
+}
+
+/* Each is undone by a key of its own afterwards: for many of them one is asked before. */
+void sg_do_back_to(struct sg_ui *ui)
+{
+    static const struct sg_question sure = {.label = "Take back more than one change? y takes them back:",
+                                            .answer = agreed};
+    int wanted = newer_of_mine(ui);
+    if (wanted == 0) {
+        sg_ui_say(ui, SG_ROLE_TEXT, "No change of yours is newer than this one: nothing to take back.");
+    } else if (wanted == 1) {
+        back_to(ui, 1);
+    } else {
+        sg_question_open(ui, &sure, "");
+        sg_ui_say(ui, SG_ROLE_TEXT, "%d changes of yours are newer than this one.", wanted);
+    }
 }

@@ -5,11 +5,12 @@
 #include "tui/chart.h"
 #include "tui/hours.h"
 
+#include <limits.h>
 #include <stdio.h>
 #include <string.h>
 
 enum {
-    SIDE = 20,      /* columns of the figures beside the chart */
+    SIDE = 19,      /* columns of the figures beside the chart */
     WITH_SIDE = 70, /* columns from which they stand there */
     WORDS = 500,
     FIGURE = 60,
@@ -61,7 +62,7 @@ static const struct sg_event *stop_of(const struct sg_plan *plan)
 }
 
 /* What must be known before the chart is read; "" where nothing is the matter. */
-static void trouble(const struct sg_look *look, char *out, size_t size)
+static void trouble(const struct sg_look *look, bool below, char *out, size_t size)
 {
     const struct sg_plan *plan = look->plan;
     const char *id = look->shop->shifts[plan->shift].id;
@@ -77,8 +78,7 @@ static void trouble(const struct sg_look *look, char *out, size_t size)
         snprintf(out, size, "Shift %s lies on a closed day: nobody works, nothing is cut.", id);
     } else if (stop) {
         sg_look_clock(look, stop->at, at, sizeof at);
-        snprintf(out, size, "The garnet runs out at %s: %d bag%s short.", at, plan->run.bags_short,
-                 plan->run.bags_short == 1 ? "" : "s");
+        snprintf(out, size, "Stops at %s %s, %s.", below ? "it" : "the low line", at, sg_bags_wanting(look));
     } else if (untimed != SG_UNKNOWN) {
         sg_look_clock(look, plan->run.end, at, sizeof at);
         sg_key_write(look->shop, (struct sg_target){SG_KIND_PART, untimed}, key, sizeof key);
@@ -101,6 +101,19 @@ static void lasts(const struct sg_look *look, char *out, size_t size)
                  plan->run.refills == 1 ? "" : "s");
     else
         snprintf(out, size, "Lasts the run? NO.");
+}
+
+/* The one line above the chart: what is the matter, else whether the hopper lasts. */
+static enum sg_role headline(const struct sg_look *look, char *out, size_t size)
+{
+    bool below = look->plan->totals.pieces > 0 && !look->plan->closed_day &&
+                 look->plan->start.level < look->shop->machine.low_line - 1e-9;
+    size_t used = below ? (size_t)snprintf(out, size, "Below low line at start. ") : 0;
+    trouble(look, below, out + used, size - used);
+    if (out[used])
+        return SG_ROLE_WRONG;
+    lasts(look, out + used, size - used);
+    return SG_ROLE_RESULT;
 }
 
 /* ---- where one stands ---- */
@@ -183,18 +196,21 @@ static void zoom(struct sg_ui *ui, int by)
 
 /* ---- the event in words ---- */
 
-static void add(char *out, size_t size, const char *words)
+/* A clause, where it has room in `columns`. */
+static void add(char *out, size_t size, int columns, const char *words)
 {
     size_t n = strlen(out);
-    snprintf(out + n, size - n, "%s", words);
+    if (sg_text_columns(out) + sg_text_columns(words) <= columns)
+        snprintf(out + n, size - n, "%s", words);
 }
 
-static void add_minutes(char *out, size_t size, const char *word, double seconds)
+static void add_minutes(char *out, size_t size, int columns, const char *word, double seconds,
+                        const char *behind)
 {
-    char minutes[FIGURE], words[FIGURE + 40];
+    char minutes[FIGURE], words[FIGURE + 60];
     sg_number_short(seconds, sg_unit_find("min", 3), 1, minutes, sizeof minutes);
-    snprintf(words, sizeof words, ", %s %s min", word, minutes);
-    add(out, size, words);
+    snprintf(words, sizeof words, ", %s%s min%s", word, minutes, behind);
+    add(out, size, columns, words);
 }
 
 static bool in_break(const struct sg_look *look, double at)
@@ -207,46 +223,59 @@ static bool in_break(const struct sg_look *look, double at)
 }
 
 /* ", before 2602/1/A piece 5 on sheet 1" */
-static void add_boundary(const struct sg_look *look, const struct sg_event *event, char *out, size_t size)
+static void add_boundary(const struct sg_look *look, const struct sg_event *event, char *out, size_t size,
+                         int columns)
 {
     const struct sg_batch *batch = &look->plan->batches[event->batch];
     char key[400], words[WORDS];
+    size_t before = strlen(out);
     sg_key_write(look->shop, (struct sg_target){SG_KIND_PART, batch->part}, key, sizeof key);
-    snprintf(words, sizeof words, ", %s %s piece %lld on sheet %d",
-             event->flags & SG_EVENT_IN_CUT ? "within" : "before", key, (long long)event->first + 1,
-             sg_event_sheet(look->plan, event));
-    add(out, size, words);
+    snprintf(words, sizeof words, ", %s %s piece %lld", event->flags & SG_EVENT_IN_CUT ? "within" : "before",
+             key, (long long)event->first + 1);
+    add(out, size, columns, words);
+    snprintf(words, sizeof words, " sheet %d", sg_event_sheet(look->plan, event));
+    if (strlen(out) > before)
+        add(out, size, columns, words);
 }
 
-/* What weighs most first: a narrow terminal cuts the rest. */
-static void tell_event(const struct sg_look *look, const struct sg_event *event, char *out, size_t size)
+/* What weighs most first: what has no room in one line is left out, so that the legend below it stays. */
+static void tell_event(const struct sg_look *look, const struct sg_event *event, int columns, char *out,
+                       size_t size)
 {
     bool refill = event->kind == SG_EVENT_REFILL, cuts = event->flags & SG_EVENT_WHILE_CUTTING;
-    char at[40], told[200], level[FIGURE], full[FIGURE] = "";
+    char at[40], told[200], level[FIGURE], full[FIGURE] = "", words[3 * FIGURE];
     sg_look_clock(look, event->at, at, sizeof at);
     sg_event_told(look, event, told, sizeof told);
     mass(look, event->level, level);
     if (refill)
         mass(look, event->level + event->garnet, full);
-    snprintf(out, size, "%s %s, %s%s%s%s %s", at, told, refill ? "" : "hopper ", level, refill ? " to " : "",
-             full, mass_unit(look));
-    if (event->at > event->asked + 1)
-        add_minutes(out, size, in_break(look, event->asked) ? "waits for the break" : "waits",
-                    event->at - event->asked);
+    snprintf(out, size, "%s %s", at, told);
+    snprintf(words, sizeof words, ", %s%s%s%s %s", refill ? "" : "hopper ", level, refill ? " to " : "", full,
+             mass_unit(look));
+    add(out, size, columns, words);
+    if (sg_event_waits(event))
+        add_minutes(out, size, columns, in_break(look, event->asked) ? "waits for the break " : "waits ",
+                    event->at - event->asked, "");
     if (event->seconds > 0)
-        add_minutes(out, size, cuts ? "takes, while it cuts," : "takes", event->seconds);
-    add(out, size, event->flags & SG_EVENT_AFTER_SHIFT ? ", after the shift" : "");
+        add_minutes(out, size, columns, sg_event_waits(event) ? "takes " : "", event->seconds,
+                    cuts ? " while it cuts" : "");
+    add(out, size, columns, event->flags & SG_EVENT_AFTER_SHIFT ? ", after the shift" : "");
     if (refill)
-        add_boundary(look, event, out, size);
+        add_boundary(look, event, out, size, columns);
 }
 
-static void advice(struct sg_ui *ui, char *out, size_t size)
+static void tell_here(struct sg_ui *ui, int columns, char *out, size_t size)
 {
     int32_t at = stands_at(ui);
     if (at < 0)
         snprintf(out, size, "Nobody is needed in this shift.");
     else
-        tell_event(&ui->tried, &ui->tried.plan->run.events[at], out, size);
+        tell_event(&ui->tried, &ui->tried.plan->run.events[at], columns, out, size);
+}
+
+static void advice(struct sg_ui *ui, char *out, size_t size)
+{
+    tell_here(ui, ui->columns, out, size);
 }
 
 static void legend(struct sg_ui *ui, char *out, size_t size)
@@ -257,10 +286,8 @@ static void legend(struct sg_ui *ui, char *out, size_t size)
 static void say(struct sg_ui *ui, char *out, size_t size)
 {
     char words[WORDS], last[WORDS];
-    advice(ui, words, sizeof words);
-    trouble(&ui->tried, last, sizeof last);
-    if (!last[0])
-        lasts(&ui->tried, last, sizeof last);
+    tell_here(ui, INT_MAX, words, sizeof words);
+    headline(&ui->tried, last, sizeof last);
     snprintf(out, size, "%s. %s", words, last);
 }
 
@@ -278,7 +305,8 @@ static void put_side(struct side *side, const char *name, const char *value, enu
         return;
     int row = side->area.row + side->row++, column = side->area.column;
     sg_canvas_put(side->canvas, row, column, side->area.columns, SG_ROLE_LABEL, name);
-    sg_canvas_field(side->canvas, row, column + 9, side->area.columns - 9, false, role, value);
+    if (value[0])
+        sg_canvas_field(side->canvas, row, column + 9, side->area.columns - 9, false, role, value);
 }
 
 static void put_mass(struct side *side, const struct sg_look *look, const char *name, double kg)
@@ -308,21 +336,26 @@ static void draw_side(struct sg_canvas *canvas, struct sg_area area, const struc
     const struct sg_machine *machine = &look->shop->machine;
     struct side side = {canvas, area, 0};
     struct sg_hopper_facts facts;
+    int32_t enough = sg_hopper_enough(look);
     char at[40], value[FIGURE];
     sg_hopper_facts(plan, &facts);
     sg_look_clock(look, facts.lowest_at, at, sizeof at);
-    snprintf(value, sizeof value, " at %s", at);
+    snprintf(value, sizeof value, "%*s %s", SIDE - 1 - sg_text_columns(at), "at", at);
     put_mass(&side, look, "used", facts.used);
     put_mass(&side, look, "filled in", plan->run.bags_kg);
     put_mass(&side, look, plan->unknown ? "then" : "at end", plan->run.level_end);
     skip_side(&side);
     put_mass(&side, look, "lowest", facts.lowest);
-    put_side(&side, "", value, SG_ROLE_RESULT);
+    put_side(&side, value, "", SG_ROLE_RESULT);
     put_mass(&side, look, "low line", machine->low_line);
     skip_side(&side);
     if (machine->bag > 0) {
         put_count(&side, "in stock", plan->start.bags, "bag", SG_ROLE_RESULT);
         put_count(&side, "bags in", plan->run.bags, "bag", SG_ROLE_RESULT);
+        if (enough != SG_UNKNOWN && enough < plan->run.bags) {
+            put_side(&side, "enough for the run", "", SG_ROLE_RESULT);
+            put_count(&side, "", enough, "bag", SG_ROLE_RESULT);
+        }
         put_count(&side, "left", plan->run.bags_left, "bag", SG_ROLE_RESULT);
         if (plan->run.bags_short > 0)
             put_count(&side, "SHORT", plan->run.bags_short, "bag", SG_ROLE_WRONG);
@@ -339,14 +372,9 @@ static void draw(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area
     struct sg_chart_how how = {.wide = ui->how.wide, .at = stands_at(ui)};
     struct sg_area side = area;
     char words[WORDS];
-    enum sg_role role = SG_ROLE_WRONG;
     if (area.rows < 1 || area.columns < 1)
         return;
-    trouble(look, words, sizeof words);
-    if (!words[0]) {
-        lasts(look, words, sizeof words);
-        role = SG_ROLE_RESULT;
-    }
+    enum sg_role role = headline(look, words, sizeof words);
     if (area.columns >= WITH_SIDE) {
         side.columns = SIDE;
         side.column += area.columns - SIDE;

@@ -192,6 +192,19 @@ static void add_unmatched(struct sg_ui *ui, const struct sg_parts_list *list)
                  "No column goes to part yet: stand on the one with the keys of the parts and press Enter.");
 }
 
+/* Columns that are missing. */
+static void add_lacks(struct sg_ui *ui, const struct sg_parts_list *list)
+{
+    bool any = false;
+    for (int i = 0; i < list->n_findings; i++)
+        if (sg_import_is_lack(&list->findings[i])) {
+            add_long(ui, SG_ROLE_ODD, "look: %s", list->findings[i].text);
+            any = true;
+        }
+    if (any)
+        add_long(ui, SG_ROLE_LABEL, "Stand on a column above and press Enter to say where it goes.");
+}
+
 static void add_counts(struct sg_ui *ui, const struct sg_import_check *check)
 {
     const struct sg_import_result *would = &check->would;
@@ -201,6 +214,7 @@ static void add_counts(struct sg_ui *ui, const struct sg_import_check *check)
     add_long(ui, SG_ROLE_LABEL,
              "New parts %d, replaced %d, new stocks %d. Parts that exist are %s; r changes that.",
              would->added, would->replaced, would->stocks_made, check->replace ? "replaced" : "refused");
+    add_lacks(ui, &check->list);
 }
 
 /* The reason goes on in the rows below where it is long. */

@@ -204,11 +204,11 @@ static const struct sg_column part_columns[] = {
      .right = true,
      .field = "width",
      .dimension = SG_DIM_LENGTH},
-    {.title = "Each", .width = 7, .leaves = 5, .right = true, .number = "each", .show = show_each},
+    {.title = "Each", .width = 7, .leaves = 4, .right = true, .number = "each", .show = show_each},
     {.title = "Cutting", .width = 8, .leaves = 3, .right = true, .number = "cut", .show = show_cut},
     {.title = "Piercing",
      .width = 8,
-     .leaves = 4,
+     .leaves = 6,
      .right = true,
      .number = "pierce",
      .show = show_pierce_time},
@@ -220,7 +220,7 @@ static const struct sg_column part_columns[] = {
      .number = "garnet",
      .show = show_garnet,
      .dimension = SG_DIM_MASS},
-    {.title = "Sh", .width = 3, .leaves = 6, .right = true, .number = "sheets", .show = show_part_sheets},
+    {.title = "Sh", .width = 3, .leaves = 5, .right = true, .number = "sheets", .show = show_part_sheets},
 };
 
 static const struct sg_layout part_layout = {.columns = part_columns,

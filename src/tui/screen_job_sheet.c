@@ -33,7 +33,14 @@ static void put_csv(struct sg_ui *ui, int32_t job, struct sg_text *out)
 
 static void put_text(struct sg_ui *ui, int32_t job, struct sg_text *out)
 {
-    sg_sheet_text(out, ui->kept.shop, ui->kept.plan, job);
+    sg_sheet_text(out, ui->kept.shop, ui->kept.plan, job, SG_SHEET_WIDTH);
+}
+
+/* As it will be written, but for lines that have no room here. */
+static void preview_text(struct sg_ui *ui, int32_t job, struct sg_text *out)
+{
+    int width = ui->columns - MARGIN;
+    sg_sheet_text(out, ui->kept.shop, ui->kept.plan, job, width < SG_SHEET_WIDTH ? width : SG_SHEET_WIDTH);
 }
 
 /* Rows of the CSV: one for each part. */
@@ -183,7 +190,7 @@ static void build(struct sg_ui *ui)
                   "there.");
         return;
     }
-    put_text(ui, job, &text);
+    preview_text(ui, job, &text);
     put_csv(ui, job, &csv);
     add_file(ui, &text, "\n");
     add_rule(ui, "CSV, as it will be written");
@@ -249,12 +256,13 @@ static void ask_name(struct sg_ui *ui, bool csv, const char *proposal);
 
 static void say_written(struct sg_ui *ui, const char *path, bool csv, int32_t job)
 {
-    char whole[SG_FILE_NAME];
     const struct sg_shop *shop = ui->kept.shop;
     int rows = rows_of(shop, job);
-    sg_file_name_whole(path, whole);
-    sg_ui_say(ui, SG_ROLE_TEXT, "wrote job %s as %s, %d part row%s, to %s", shop->jobs[job].id,
-              csv ? "CSV" : "text", rows, rows == 1 ? "" : "s", whole);
+    const char *units = shop->units == SG_UNITS_US ? "inches and pounds" : "millimetres and kilograms";
+    if (csv)
+        sg_ui_say(ui, SG_ROLE_TEXT, "wrote %s: %d part row%s in %s", path, rows, rows == 1 ? "" : "s", units);
+    else
+        sg_ui_say(ui, SG_ROLE_TEXT, "wrote %s: the job sheet of %s in %s", path, shop->jobs[job].id, units);
 }
 
 static void write_file(struct sg_ui *ui, const char *path, bool csv, bool replace)

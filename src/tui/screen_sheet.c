@@ -62,27 +62,6 @@ static bool open_job(struct sg_ui *ui)
     return place->own != NULL;
 }
 
-/* ---- figures ---- */
-
-static const char *length_unit(const struct sg_look *look)
-{
-    return sg_unit_of_shop(SG_DIM_LENGTH, look->shop->units)->name;
-}
-
-static const char *length(const struct sg_look *look, double mm, char out[40])
-{
-    int decimals = look->shop->units == SG_UNITS_US ? 3 : 1;
-    sg_number_short(mm, sg_unit_of_shop(SG_DIM_LENGTH, look->shop->units), decimals, out, 40);
-    return out;
-}
-
-/* "8 x 6 in" */
-static void two_lengths(const struct sg_look *look, double a, double b, char *out, size_t size)
-{
-    char first[40], second[40];
-    snprintf(out, size, "%s x %s %s", length(look, a, first), length(look, b, second), length_unit(look));
-}
-
 static const struct sg_caution *caution_of(const struct sg_plan *plan, int code, int kind, int32_t index)
 {
     for (int32_t i = 0; i < plan->n_cautions; i++)
@@ -164,122 +143,6 @@ static void draw_words(struct sg_canvas *canvas, struct sg_area area, const char
     }
 }
 
-/* ---- figures beside it ---- */
-
-struct side {
-    struct sg_canvas *canvas;
-    struct sg_area area;
-    int row;
-};
-
-static void put_side(struct side *side, enum sg_role role, const char *words)
-{
-    if (side->row < side->area.rows)
-        sg_canvas_field(side->canvas, side->area.row + side->row++, side->area.column, side->area.columns,
-                        false, role, words);
-}
-
-static void skip_side(struct side *side)
-{
-    side->row += side->area.rows >= 16 ? 1 : 0;
-}
-
-static void put_stock(struct side *side, const struct sg_look *look, const struct sg_sheet_page *page)
-{
-    const struct sg_stock *stock = &look->shop->stocks[page->stock];
-    const struct sg_plan_stock *planned = &look->plan->stocks[page->stock - look->plan->first_stock];
-    char words[TEXT], thick[40];
-    bool several = look->shop->jobs[stock->job].n_stocks > 1;
-    snprintf(words, sizeof words, "sheet %lld of %lld", (long long)page->index + 1, (long long)page->of);
-    put_side(side, SG_ROLE_RESULT, words);
-    if (stock->sheets != SG_UNKNOWN && page->number * stock->stack > stock->sheets)
-        put_side(side, SG_ROLE_ODD, "not on hand");
-    if (several) {
-        snprintf(words, sizeof words, "stock %d: %lld of %lld", stock->number, (long long)page->number,
-                 (long long)page->total);
-        if (page->total == 0)
-            snprintf(words, sizeof words, "stock %d: number %lld", stock->number, (long long)page->number);
-        put_side(side, SG_ROLE_RESULT, words);
-    }
-    if (sg_known(page->length) && sg_known(page->width)) {
-        two_lengths(look, page->length, page->width, words, sizeof words);
-        put_side(side, SG_ROLE_RESULT, words);
-    }
-    snprintf(words, sizeof words, "%s %s %s", length(look, stock->thickness, thick), length_unit(look),
-             stock->material == SG_UNKNOWN ? "no material" : look->shop->materials[stock->material].name);
-    put_side(side, SG_ROLE_RESULT, words);
-    snprintf(words, sizeof words, "head %s", look->shop->heads[planned->head].name);
-    put_side(side, SG_ROLE_RESULT, words);
-    if (stock->stack > 1) {
-        snprintf(words, sizeof words, "%d sheets at once", stock->stack);
-        put_side(side, SG_ROLE_RESULT, words);
-    }
-}
-
-/* Part of the sheet that the pieces take: by their areas where they are known. */
-static void used_of(const struct sg_look *look, const struct sg_sheet_page *page, char *out, size_t size)
-{
-    const struct sg_part *part = &look->shop->parts[page->part];
-    bool boxes = !sg_known(part->area);
-    double each = boxes ? part->length * part->width : part->area;
-    snprintf(out, size, "%s %.0f %% of it", boxes ? "boxes" : "areas",
-             100 * (double)page->n * each / (page->length * page->width));
-}
-
-static void put_parts(struct side *side, const struct sg_look *look, const struct sg_sheet_page *page)
-{
-    const struct sg_part *part = &look->shop->parts[page->part];
-    const struct sg_plan_part *planned = &look->plan->parts[page->part - look->plan->first_part];
-    char words[TEXT];
-    snprintf(words, sizeof words, "%c %s %s", sg_piece_letter(look->shop, page->part), part->id, part->name);
-    put_side(side, SG_ROLE_TEXT, words);
-    if (!page->known) {
-        snprintf(words, sizeof words, "  %lld in all", (long long)planned->cuts);
-        put_side(side, SG_ROLE_RESULT, words);
-        return;
-    }
-    snprintf(words, sizeof words, "  %lld of %lld on it", (long long)page->n, (long long)planned->cuts);
-    put_side(side, SG_ROLE_RESULT, words);
-    used_of(look, page, words, sizeof words);
-    put_side(side, SG_ROLE_RESULT, words);
-    snprintf(words, sizeof words, "pierces %lld", (long long)page->n * part->pierces);
-    put_side(side, SG_ROLE_RESULT, words);
-    int64_t moves =
-        sg_index_moves(&page->grid, look->shop->machine.table_length, (page->n - 1) / page->grid.across);
-    snprintf(words, sizeof words, "index moves %lld", (long long)moves);
-    if (moves > 0)
-        put_side(side, SG_ROLE_RESULT, words);
-}
-
-static void put_piece(struct side *side, const struct sg_look *look, const struct sg_sheet_page *page,
-                      int64_t at)
-{
-    struct sg_piece piece = sg_sheet_piece(page, at);
-    char words[TEXT], label[32], x[40], y[40];
-    sg_piece_label(look->shop, &piece, label, sizeof label);
-    snprintf(words, sizeof words, "this: %s", label);
-    put_side(side, SG_ROLE_TEXT, words);
-    snprintf(words, sizeof words, "x %s y %s %s", length(look, piece.x, x), length(look, piece.y, y),
-             length_unit(look));
-    put_side(side, SG_ROLE_RESULT, words);
-    two_lengths(look, piece.length, piece.width, words, sizeof words);
-    put_side(side, SG_ROLE_RESULT, words);
-    if (page->turned)
-        put_side(side, SG_ROLE_RESULT, "turned");
-}
-
-static void draw_side(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area,
-                      const struct sg_sheet_page *page)
-{
-    struct side side = {canvas, area, 0};
-    put_stock(&side, &ui->tried, page);
-    skip_side(&side);
-    put_parts(&side, &ui->tried, page);
-    skip_side(&side);
-    if (page->known)
-        put_piece(&side, &ui->tried, page, piece_of(ui, page));
-}
-
 /* ---- the screen ---- */
 
 /* The area of the sheet, and of the figures where there is room for them. */
@@ -305,7 +168,7 @@ static void draw(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area
     }
     struct sg_area side = split(&area);
     if (side.columns > 0)
-        draw_side(ui, canvas, side, &page);
+        sg_sheet_figures(canvas, side, &ui->tried, &page, piece_of(ui, &page));
     if (page.known) {
         sg_sheet_draw(canvas, area, ui->tried.shop, &page, piece_of(ui, &page), sg_ui_place(ui)->zoom);
     } else {
@@ -326,15 +189,15 @@ static void title(struct sg_ui *ui, char *out, size_t size)
                  ui->tried.shop->jobs[job].name);
     else
         snprintf(out, size, "SHEET  job %s  %s  rows of one part, gap %s %s", ui->tried.shop->jobs[job].id,
-                 ui->tried.shop->jobs[job].name, length(&ui->tried, page.spacing, gap),
-                 length_unit(&ui->tried));
+                 ui->tried.shop->jobs[job].name, sg_sheet_length(&ui->tried, page.spacing, gap),
+                 sg_unit_of_shop(SG_DIM_LENGTH, ui->tried.shop->units)->name);
 }
 
 static void advice(struct sg_ui *ui, char *out, size_t size)
 {
     struct sg_sheet_page page;
     const struct sg_look *look = &ui->tried;
-    char label[32], box[100], x[40], y[40], small[400] = "";
+    char box[100], x[40], y[40], small[400] = "";
     if (!page_of(ui, &page)) {
         no_sheet(ui, out, size);
         return;
@@ -345,13 +208,13 @@ static void advice(struct sg_ui *ui, char *out, size_t size)
     }
     struct sg_piece piece = sg_sheet_piece(&page, piece_of(ui, &page));
     const struct sg_caution *caution = caution_of(look->plan, SG_CAUTION_SMALL_PART, SG_KIND_PART, page.part);
-    sg_piece_label(look->shop, &piece, label, sizeof label);
-    two_lengths(look, piece.length, piece.width, box, sizeof box);
+    sg_sheet_lengths(look, piece.length, piece.width, box, sizeof box);
     if (caution)
         sg_caution_text(caution, look->shop->units, small, sizeof small);
-    snprintf(out, size, "%s of %lld: at x %s y %s, %s%s%s", label,
-             (long long)look->plan->parts[page.part - look->plan->first_part].cuts, length(look, piece.x, x),
-             length(look, piece.y, y), box, caution ? ": " : ".", small);
+    snprintf(out, size, "Piece %lld of %lld: %s, x %s y %s from the sheet's corner%s%s",
+             (long long)piece.number, (long long)look->plan->parts[page.part - look->plan->first_part].cuts,
+             box, sg_sheet_length(look, piece.x, x), sg_sheet_length(look, piece.y, y), caution ? ": " : ".",
+             small);
 }
 
 static void legend(struct sg_ui *ui, char *out, size_t size)
@@ -369,8 +232,12 @@ static void legend(struct sg_ui *ui, char *out, size_t size)
     int decimals = ui->tried.shop->units == SG_UNITS_US ? 2 : 1;
     sg_number_short(view.cell, unit, decimals, column, sizeof column);
     sg_number_short(2 * view.cell, unit, decimals, line, sizeof line);
-    snprintf(out, size, "Column %s %s, line %s %s (smaller gaps do not show).  . skeleton  CAPITALS: here",
-             column, unit->name, line, unit->name);
+    int n = snprintf(out, size, ". skeleton, CAPITALS this piece%s; a cell is %s x %s %s",
+                     sg_sheet_beyond_table(ui->tried.shop, &page) ? ", | table ends" : "", column, line,
+                     unit->name);
+    static const char gaps[] = ", smaller gaps do not show";
+    if (n + (int)sizeof gaps - 1 <= ui->body.columns)
+        snprintf(out + n, size - (size_t)n, "%s", gaps);
 }
 
 static void say(struct sg_ui *ui, char *out, size_t size)

@@ -299,8 +299,10 @@ void sg_term_paint(struct sg_term *term, const struct sg_canvas *canvas)
 {
     if (term->gone)
         return;
-    if (term->again)
+    if (term->again) { /* also curses may have lost cells: a size that came and went cuts them off */
         clearok(curscr, TRUE);
+        sg_canvas_free(&term->shown);
+    }
     term->again = false;
     put_cells(term, canvas);
     place_cursor(term, canvas);

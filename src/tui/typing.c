@@ -25,7 +25,7 @@ static const char *typed_text(struct sg_ui *ui)
     const char *text = sg_entry_text(&ui->entry);
     if (!ui->choosing.open || ui->choosing.at < 0)
         return text;
-    if (text[0]) {
+    if (text[0] && !ui->choosing.stepped) {
         sg_field_read(ui->typing.field, ui->kept.shop, text, &typed);
         if (typed.state == SG_PARSE_WHOLE)
             return text;
@@ -226,6 +226,7 @@ static void start(struct sg_ui *ui, const struct sg_field *field, const char *te
     struct sg_value value;
     sg_field_get(field, sg_target_record(ui->kept.shop, typing->targets[0]), &value);
     typing->open = true;
+    ui->proposal = false;
     typing->steps = false;
     ui->touched = true;
     typing->field = field;

@@ -180,13 +180,13 @@ START_TEST(a_part_that_exists_is_refused_unless_replace)
     static const char list[] = "part,quantity,cut_length\nA,7,\nB,1,50\n";
     struct ran ran = import("J/1", list, strlen(list), NULL, NULL);
     ck_code(ran, 3);
-    ck_says(ran.err, "standard input:2:1: part \"A\" is in the plan already; --replace takes the list's");
+    ck_says(ran.err, "standard input:2:1: part \"A\" is in the plan already; --replace takes the list's\n");
     ck_says(ran.err, "1 of 2 rows");
     done(&ran);
     ck_unchanged("shop.db", &before);
     ran = import("J/1", list, strlen(list), "--replace", NULL);
     ck_code(ran, 0);
-    ck_says(ran.out, "1 parts added, 1 replaced");
+    ck_says(ran.out, "1 part added, 1 replaced, 0 stocks made, 0 rows left out");
     done(&ran);
     ran = plan_json();
     ck_part(ran.out, 0, 0, "A", 7, 100); /* an empty cell says nothing */
@@ -262,6 +262,48 @@ START_TEST(rows_are_grouped_into_stocks_that_are_made_where_missing)
 }
 END_TEST
 
+/* A stock takes only what is of its material and thickness, as far as the list says. */
+START_TEST(rows_of_other_sheets_do_not_go_into_a_stock)
+{
+    make_job();
+    struct bytes before = bytes_of("shop.db");
+    static const char list[] = "part,qty,matl,thk\nA,2,mild steel,6\nB,3,304,6\nC,4,,8 mm\nD,5,,\n";
+    struct ran ran = import("J/1", list, strlen(list), NULL, NULL);
+    ck_code(ran, 3);
+    ck_says(ran.err, "standard input:3:1: the list says stainless 304 6 mm, stock J/1 is steel, mild 6 mm: "
+                     "import into the job to make a new stock\n");
+    ck_says(ran.err, "standard input:4:1: the list says 8 mm, stock J/1 is steel, mild 6 mm: ");
+    ck_says(ran.err, "2 of 4 rows cannot be taken: nothing is imported; --good-only takes the others");
+    done(&ran);
+    ck_unchanged("shop.db", &before);
+    ran = import("J/1", list, strlen(list), "--good-only", NULL);
+    ck_code(ran, 1);
+    ck_says(ran.out, "2 parts added, 0 replaced, 0 stocks made, 2 rows left out\n");
+    done(&ran);
+    static const char one[] = "part,qty,matl,thk\nB,3,304,6\n";
+    ran = import("J", one, strlen(one), NULL, NULL);
+    ck_code(ran, 0);
+    ck_says(ran.out, "1 part added, 0 replaced, 1 stock made, 0 rows left out\n");
+    done(&ran);
+}
+END_TEST
+
+START_TEST(columns_that_are_missing_are_told)
+{
+    make_job();
+    struct ran ran = import("J/1", "part\nA\n", 7, "--dry-run", NULL);
+    ck_code(ran, 0);
+    ck_assert_str_eq(ran.err, "standard input:1:0: no quantity column: every part would be 1 piece\n");
+    done(&ran);
+    ran = import("J", "part,pcs\nA,3\n", 13, NULL, NULL);
+    ck_code(ran, 3);
+    ck_says(ran.err, "standard input:1:0: no material column");
+    ck_says(ran.err, "standard input:1:0: no thickness column");
+    ck_says(ran.err, "standard input:2:1: no material: fill in the column, or name the stock as JOB/STOCK\n");
+    done(&ran);
+}
+END_TEST
+
 /* ---- the office's file ---- */
 
 static void comes_in_as_one_part(const char *list, size_t length, const char *option, const char *second)
@@ -269,7 +311,7 @@ static void comes_in_as_one_part(const char *list, size_t length, const char *op
     make_job();
     struct ran ran = import("J/1", list, length, option, second);
     ck_code(ran, 0);
-    ck_says(ran.out, "1 parts added");
+    ck_says(ran.out, "1 part added");
     done(&ran);
     ran = plan_json();
     ck_part(ran.out, 0, 0, "H\xC3\xA4lfte", 3, 12.5);
@@ -485,6 +527,8 @@ static void fill(TCase *tcase)
     tcase_add_test(tcase, a_part_that_exists_is_refused_unless_replace);
     tcase_add_test(tcase, a_dry_run_leaves_every_byte);
     tcase_add_test(tcase, rows_are_grouped_into_stocks_that_are_made_where_missing);
+    tcase_add_test(tcase, rows_of_other_sheets_do_not_go_into_a_stock);
+    tcase_add_test(tcase, columns_that_are_missing_are_told);
     tcase_add_test(tcase, any_office_s_file_reads_the_same);
     tcase_add_test(tcase, units_stand_in_the_header_and_in_the_cell);
     tcase_add_test(tcase, a_map_gives_foreign_headers_a_meaning);

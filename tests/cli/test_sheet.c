@@ -196,7 +196,7 @@ START_TEST(what_went_out_comes_in_equal)
     struct ran in = run_how(&how, "import", "-f", "shop.db", "K", "-", "--map", "sheets=,head=", NULL);
     ck_code(in, 0);
     char said[60];
-    snprintf(said, sizeof said, "%d parts added, 0 replaced, 1 stocks made", GUARDED);
+    snprintf(said, sizeof said, "%d parts added, 0 replaced, 1 stock made", GUARDED);
     ck_says(in.out, said);
     done(&in);
     struct ran back = sheet("K", "--csv", NULL);
@@ -234,13 +234,71 @@ START_TEST(json_and_text_tell_the_same_job)
     ck_assert_str_eq(text.out, usual.out);
     static const char *const pieces[] = {
         "JOB SHEET 2604", "sight glasses and covers", "customer 12", "Note: annealed",
-        "glass, float",   "cover, two ports",         "[ ]",         "Cautions",
+        "glass, float",   "cover, two ports",         "______",      "Cautions",
         "tempered glass"};
     for (int i = 0; i < 9; i++)
         ck_says(text.out, pieces[i]);
     done(&json);
     done(&text);
     done(&usual);
+}
+END_TEST
+
+/* The text, line by line; true where one begins so. */
+static bool has_line(const char *text, const char *begin)
+{
+    for (const char *line = text; line; line = strchr(line, '\n') ? strchr(line, '\n') + 1 : NULL)
+        if (strncmp(line, begin, strlen(begin)) == 0)
+            return true;
+    return false;
+}
+
+START_TEST(the_text_is_for_the_floor)
+{
+    ck_done("example", "shop.db");
+    ck_done("set", "-f", "shop.db", "2605/2", "owner=customer", "lot=H 4711");
+    struct ran ran = sheet("2605", "--text", NULL);
+    static const char *const lines[] = {
+        "JOB SHEET 2605 case inserts and gaskets\n",
+        "For customer 7, due 2026-12-01 14:30 LATE\n",
+        "Stock 1: foam, polyethylene, 2.000 in, water head, 1 sheet 72.000 x 48.000 in\n",
+        "Stock 2: rubber, neoprene, 0.250 in, water head, 2 sheets 48.000 x 36.000 in, the customer's, lot H",
+        "Hands on 0:08:04: 1 load 0:05:04, first check 0:03:00\n",
+        "  Part  Name             Qty  Cut in all  Pierces all     Each      All  Garnet lb\n",
+        "  A     gasket, 4 holes   40      1360.0          200  ",
+        "  Part  Good    Scrap   Start   End     Operator\n",
+        "  A     ______  ______  ______  ______  ____________\n",
+    };
+    for (size_t i = 0; i < sizeof lines / sizeof *lines; i++)
+        ck_assert_msg(has_line(ran.out, lines[i]), "%s is not in\n%s", lines[i], ran.out);
+    done(&ran);
+}
+END_TEST
+
+/* In words, the job's own first, in lines of at most 100 columns. */
+START_TEST(cautions_name_things_as_the_floor_does)
+{
+    ck_done("example", "shop.db");
+    ck_done("set", "-f", "shop.db", "2601", "due=2026-12-01 08:00");
+    struct ran ran = sheet("2601", "--text", NULL);
+    const char *cautions = strstr(ran.out, "\nCautions\n");
+    ck_assert_ptr_nonnull(cautions);
+    static const char *const names[] = {"\n  This job: done ", "\n  Aluminium 6061: ", "\n  Hopper: ",
+                                        "\n  Bags: ",          "\n  Alone: ",          "\n  Jet: "};
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+        cautions = strstr(cautions, names[i]);
+        ck_assert_msg(cautions != NULL, "%s is not in its place in\n%s", names[i], ran.out);
+    }
+    ck_says_not(ran.out, "material:");
+    ck_says_not(ran.out, "machine:main");
+    ck_says_not(ran.out, "Glass");
+    for (const char *line = ran.out; *line; line += strcspn(line, "\n") + 1)
+        ck_assert_uint_le(strcspn(line, "\n"), 100);
+    done(&ran);
+    ck_done("set", "-f", "shop.db", "2604/1", "sheets=1");
+    ran = sheet("2604", "--text", NULL);
+    ck_says(ran.out, "\nCautions\n  Stock 1: 3 sheets are needed, 1 is on hand");
+    done(&ran);
 }
 END_TEST
 
@@ -277,6 +335,8 @@ static void fill(TCase *tcase)
     tcase_add_test(tcase, a_name_that_would_run_is_guarded);
     tcase_add_test(tcase, what_went_out_comes_in_equal);
     tcase_add_test(tcase, json_and_text_tell_the_same_job);
+    tcase_add_test(tcase, the_text_is_for_the_floor);
+    tcase_add_test(tcase, cautions_name_things_as_the_floor_does);
     tcase_add_test(tcase, a_file_is_written_whole_or_not_at_all);
 }
 

@@ -313,13 +313,18 @@ END_TEST
 
 struct refusals {
     int n, rows[SOME];
+    enum sg_refusal why[SOME];
+    char sentences[SOME][400];
 };
 
-static void note(void *context, int row, const char *sentence)
+static void note(void *context, int row, enum sg_refusal why, const char *sentence)
 {
     struct refusals *refusals = context;
     ck_assert_int_lt(refusals->n, SOME);
     ck_assert_uint_gt(strlen(sentence), 10);
+    ck_assert_ptr_null(strstr(sentence, "--")); /* the words of a command are the command's */
+    snprintf(refusals->sentences[refusals->n], sizeof refusals->sentences[0], "%s", sentence);
+    refusals->why[refusals->n] = why;
     refusals->rows[refusals->n++] = row;
 }
 
@@ -329,14 +334,12 @@ static bool said_quantity[32];
 static struct sg_incoming incoming(const char *id, int quantity, const char *material, double thickness)
 {
     struct sg_incoming in = {
-        .part = sg_fresh_part, .has = said_quantity, .material = SG_UNKNOWN, .thickness = thickness};
+        .part = sg_fresh_part, .has = said_quantity, .material = material, .thickness = thickness};
     int count;
     const struct sg_field *fields = sg_fields(SG_KIND_PART, &count);
     said_quantity[sg_field_find(SG_KIND_PART, "quantity") - fields] = true;
     in.part.id = id;
     in.part.quantity = quantity;
-    if (material)
-        in.material = material_of(sg_desk_shop(desk), material);
     return in;
 }
 
@@ -352,6 +355,9 @@ START_TEST(an_import_is_one_change)
     ck_assert_int_eq(sg_desk_import(desk, "2601/1", parts, 4, &how, &result, &error), SG_BAD_DATA);
     ck_assert_int_eq(refusals.n, 2);
     ck_assert(refusals.rows[0] == 1 && refusals.rows[1] == 3);
+    ck_assert(refusals.why[0] == SG_REFUSED_EXISTS && refusals.why[1] == SG_REFUSED_OTHER);
+    ck_assert_str_eq(refusals.sentences[0], "part \"A\" is in the plan already");
+    ck_assert_str_eq(error.text, "2 of 4 rows cannot be taken: nothing is imported");
     ck_assert(file_bytes_are(file.path, &before));
     ck_as_in_file();
     how.good_only = true;
@@ -385,6 +391,7 @@ START_TEST(an_import_into_a_job_finds_or_makes_its_stocks)
     ck_assert_int_eq(sg_desk_import(desk, "2601", parts, 6, &how, &result, &error), SG_OK);
     ck_assert(result.added == 4 && result.stocks_made == 2 && result.refused == 2);
     ck_assert(refusals.rows[0] == 4 && refusals.rows[1] == 5);
+    ck_assert(refusals.why[0] == SG_REFUSED_NO_STOCK && refusals.why[1] == SG_REFUSED_OTHER);
     ck_assert_int_eq(part_of(desk, "2601/1/N")->quantity, 1);
     ck_assert_int_eq(part_of(desk, "2601/2/N")->quantity, 2);
     ck_assert_int_eq(part_of(desk, "2601/2/M")->quantity, 3);
@@ -393,6 +400,63 @@ START_TEST(an_import_into_a_job_finds_or_makes_its_stocks)
     ck_assert_int_eq(sg_desk_import(desk, "2601/1/A", parts, 1, &how, &result, &error), SG_BAD_DATA);
     ck_assert_int_eq(sg_desk_import(desk, "2699", parts, 1, &how, &result, &error), SG_BAD_DATA);
     ck_as_in_file();
+}
+END_TEST
+
+/* 2601/1 is aluminium 6061, 12.7 mm; the example shop shows inches. */
+START_TEST(an_import_into_a_stock_leaves_out_what_is_of_other_sheets)
+{
+    const double unknown = (double)NAN;
+    const struct sg_incoming parts[] = {
+        incoming("N1", 1, "aluminium 6061", 12.7), incoming("N2", 2, "steel, mild", 6.35),
+        incoming("N3", 3, "steel, mild", unknown), incoming("N4", 4, NULL, 6.35),
+        incoming("N5", 5, NULL, unknown),          incoming("N6", 6, "aluminium 6061", 12.7 + 1e-12)};
+    struct refusals refusals = {0};
+    const struct sg_import_how how = {.keep = true, .good_only = true, .refuse = note, .context = &refusals};
+    struct sg_import_result result;
+    ck_assert_int_eq(sg_desk_import(desk, "2601/1", parts, 6, &how, &result, &error), SG_OK);
+    ck_assert(result.added == 3 && result.refused == 3 && result.stocks_made == 0);
+    ck_assert(refusals.rows[0] == 1 && refusals.rows[1] == 2 && refusals.rows[2] == 3);
+    ck_assert_str_eq(refusals.sentences[0],
+                     "the list says steel, mild 0.25 in, stock 2601/1 is aluminium 6061 "
+                     "0.5 in: import into the job to make a new stock");
+    ck_assert_str_eq(refusals.sentences[1],
+                     "the list says steel, mild, stock 2601/1 is aluminium 6061 0.5 in: "
+                     "import into the job to make a new stock");
+    ck_assert_str_eq(refusals.sentences[2], "the list says 0.25 in, stock 2601/1 is aluminium 6061 0.5 in: "
+                                            "import into the job to make a new stock");
+    ck_assert_int_eq(part_of(desk, "2601/1/N6")->quantity, 6);
+    ck_as_in_file();
+}
+END_TEST
+
+/* Another takes a material out that stands before the list's, after the list was read. */
+START_TEST(an_import_finds_its_material_again)
+{
+    const struct sg_shop *shop = sg_desk_shop(desk);
+    char gone[300], name[200];
+    int others = 0;
+    int32_t used = sg_find_material(shop, "copper", &others), other = SG_UNKNOWN;
+    for (int32_t i = 0; i < used && other == SG_UNKNOWN; i++) {
+        other = i;
+        for (int32_t k = 0; k < shop->n_stocks; k++)
+            other = shop->stocks[k].material == i ? SG_UNKNOWN : other;
+    }
+    ck_assert(used > 0 && other != SG_UNKNOWN);
+    snprintf(gone, sizeof gone, "material:%s", shop->materials[other].name);
+    snprintf(name, sizeof name, "%s", shop->materials[other].name);
+    const struct sg_incoming parts[] = {incoming("N", 1, "copper", 3), incoming("M", 1, name, 3)};
+    struct sg_desk *theirs = shop_file_desk(&file, SG_STORE_WRITE);
+    ck_assert_msg(sg_desk_remove(theirs, gone, &error) == SG_OK, "%s", error.text);
+    sg_desk_close(theirs);
+    struct refusals refusals = {0};
+    const struct sg_import_how how = {.keep = true, .good_only = true, .refuse = note, .context = &refusals};
+    struct sg_import_result result;
+    ck_assert_int_eq(sg_desk_import(desk, "2601", parts, 2, &how, &result, &error), SG_OK);
+    ck_assert(result.added == 1 && result.refused == 1 && refusals.rows[0] == 1);
+    ck_assert_ptr_nonnull(strstr(refusals.sentences[0], "is gone since the list was read"));
+    shop = sg_desk_shop(desk);
+    ck_assert_str_eq(shop->materials[shop->stocks[part_of(desk, "2601/2/N")->stock].material].name, "copper");
 }
 END_TEST
 
@@ -413,6 +477,8 @@ int main(void)
     tcase_add_test(tcase, what_cannot_be_added_is_not);
     tcase_add_test(tcase, an_import_is_one_change);
     tcase_add_test(tcase, an_import_into_a_job_finds_or_makes_its_stocks);
+    tcase_add_test(tcase, an_import_into_a_stock_leaves_out_what_is_of_other_sheets);
+    tcase_add_test(tcase, an_import_finds_its_material_again);
     suite_add_tcase(suite, tcase);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_ENV);

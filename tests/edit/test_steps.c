@@ -13,8 +13,7 @@ static enum sg_status import_two(void)
     struct sg_import_result result;
     said[sg_field_find(SG_KIND_PART, "quantity") - fields] = true;
     for (int i = 0; i < 2; i++) {
-        parts[i] = (struct sg_incoming){
-            .part = sg_fresh_part, .has = said, .material = SG_UNKNOWN, .thickness = (double)NAN};
+        parts[i] = (struct sg_incoming){.part = sg_fresh_part, .has = said, .thickness = (double)NAN};
         parts[i].part.id = i ? "N" : "A";
         parts[i].part.quantity = 3 + i;
     }
@@ -100,7 +99,7 @@ static const struct {
     {add_stock, "2602/2 added"},
     {add_part, "2605/2/3/4 ring added"},
     {add_shift, "shift:B added"},
-    {import_two, "1 parts added and 1 replaced in 2601/1 from north.csv"},
+    {import_two, "1 part added and 1 replaced in 2601/1 from north.csv"},
     {keep_four, "edge for four"},
     {remove_job, "2602 removed"},
     {remove_stock, "2605/1 removed"},

@@ -1,146 +1,9 @@
-/* Suggestions against an exhaustive search of their own: every change of the families that suggest.h names,
- * made by hand in a copy of the shop and planned by a planner without a past. */
-#include "edit/shop_file.h"
+/* Suggestions against an exhaustive search of their own. */
+#include "edit/every_change.h"
 #include "edit/suggest.h"
-#include "sandglass/rules.h"
 #include "support/random.h"
 
-#include <check.h>
-
 static struct random dice;
-static struct sg_error error;
-
-/* ---- the exhaustive search ---- */
-
-enum { MAX_CHANGES = 200 };
-
-struct found {
-    double savings[MAX_CHANGES]; /* s, of at least a second; infinite where the shift could not end before */
-    bool taken[MAX_CHANGES];     /* seen among the suggestions */
-    int n, tried, refused;
-};
-
-static double ends_of(const struct sg_shop *shop, int32_t shift)
-{
-    const struct sg_plan *plan = NULL;
-    struct sg_planner *planner = sg_planner_new();
-    ck_assert_msg(sg_plan_shift(planner, shop, shift, &plan, &error) == SG_OK, "%s", error.text);
-    double ends = plan->ends;
-    sg_planner_free(planner);
-    return ends;
-}
-
-/* Note what the changed copy saves, if the rules let the changed record stand. */
-static void weigh(struct found *found, const struct sg_shop *kept, struct shop_copy *changed, int32_t shift,
-                  struct sg_target target)
-{
-    ck_assert_int_lt(found->tried, MAX_CHANGES);
-    found->tried++;
-    if (sg_rules_check(target.kind, sg_target_record(&changed->shop, target), &changed->shop, &error) !=
-        SG_OK) {
-        found->refused++;
-        return;
-    }
-    double before = ends_of(kept, shift), after = ends_of(&changed->shop, shift);
-    if (!sg_known(after))
-        return;
-    double saving = sg_known(before) ? before - after : (double)INFINITY;
-    if (saving >= 1)
-        found->savings[found->n++] = saving;
-}
-
-static void search_refills(struct found *found, const struct sg_shop *kept, int32_t shift)
-{
-    struct shop_copy copy = {0};
-    if (kept->machine.refill_when != SG_WHEN_LEAST_WAIT) {
-        shop_copy_take(&copy, kept);
-        copy.shop.machine.refill_when = SG_WHEN_LEAST_WAIT;
-        weigh(found, kept, &copy, shift, (struct sg_target){SG_KIND_MACHINE, 0});
-    }
-    if (!kept->shifts[shift].fill_before_breaks && kept->shifts[shift].n_breaks > 0) {
-        shop_copy_take(&copy, kept);
-        copy.shop.shifts[shift].fill_before_breaks = 1;
-        weigh(found, kept, &copy, shift, (struct sg_target){SG_KIND_SHIFT, shift});
-    }
-    for (int32_t i = 0; i < kept->n_stocks; i++) {
-        if (kept->jobs[kept->stocks[i].job].shift != shift || kept->stocks[i].fill ||
-            kept->stocks[i].n_parts == 0)
-            continue;
-        shop_copy_take(&copy, kept);
-        copy.shop.stocks[i].fill = 1;
-        weigh(found, kept, &copy, shift, (struct sg_target){SG_KIND_STOCK, i});
-    }
-    shop_copy_free(&copy);
-}
-
-static void search_swaps(struct found *found, const struct sg_shop *kept, int32_t shift)
-{
-    struct shop_copy copy = {0};
-    for (int32_t a = 0; a < kept->n_jobs; a++)
-        for (int32_t b = a + 1; b < kept->n_jobs; b++) {
-            int32_t order[MAX_CHANGES];
-            if (kept->jobs[a].shift != shift || kept->jobs[b].shift != shift)
-                continue;
-            for (int32_t i = 0; i < kept->n_jobs; i++)
-                order[i] = i == a ? b : i == b ? a : i;
-            shop_copy_take(&copy, kept);
-            shop_copy_sequence(&copy, order);
-            weigh(found, kept, &copy, shift, (struct sg_target){SG_KIND_JOB, a});
-        }
-    shop_copy_free(&copy);
-}
-
-static int32_t open_shift_after(const struct sg_shop *shop, int32_t shift)
-{
-    int32_t next = -1;
-    for (int32_t i = 0; i < shop->n_shifts; i++) {
-        const double at = shop->shifts[i].calendar.epoch;
-        if (!shop->shifts[i].closed && at > shop->shifts[shift].calendar.epoch &&
-            (next < 0 || at < shop->shifts[next].calendar.epoch))
-            next = i;
-    }
-    return next;
-}
-
-static void search_moves(struct found *found, const struct sg_shop *kept, int32_t shift)
-{
-    struct shop_copy copy = {0};
-    int32_t next = open_shift_after(kept, shift);
-    for (int32_t j = 0; j < kept->n_jobs && next >= 0; j++) {
-        if (kept->jobs[j].shift != shift)
-            continue;
-        shop_copy_take(&copy, kept);
-        int32_t at = shop_copy_move(&copy, j, next, INT32_MAX);
-        weigh(found, kept, &copy, shift, (struct sg_target){SG_KIND_JOB, at});
-    }
-    shop_copy_free(&copy);
-}
-
-static void search_edges(struct found *found, const struct sg_shop *kept, int32_t shift)
-{
-    struct shop_copy copy = {0};
-    for (int32_t i = 0; i < kept->n_parts; i++) {
-        const struct sg_part *part = &kept->parts[i];
-        const struct sg_stock *stock = &kept->stocks[part->stock];
-        const double edge = sg_known(part->edge) ? part->edge : stock->edge;
-        if (kept->jobs[stock->job].shift != shift || !sg_known(part->edge_least) ||
-            edge - 1 < part->edge_least)
-            continue;
-        shop_copy_take(&copy, kept);
-        copy.shop.parts[i].edge = edge - 1;
-        weigh(found, kept, &copy, shift, (struct sg_target){SG_KIND_PART, i});
-    }
-    shop_copy_free(&copy);
-}
-
-static void search(struct found *found, const struct sg_shop *kept, int32_t shift)
-{
-    *found = (struct found){.n = 0};
-    search_refills(found, kept, shift);
-    search_swaps(found, kept, shift);
-    search_moves(found, kept, shift);
-    search_edges(found, kept, shift);
-}
 
 /* ---- suggestions against it ---- */
 
@@ -151,34 +14,86 @@ static bool as_good(double a, double b)
 
 static void ck_among(struct found *found, const struct sg_suggestion *suggestion)
 {
-    for (int i = 0; i < found->n; i++)
-        if (!found->taken[i] && as_good(found->savings[i], suggestion->saving)) {
-            found->taken[i] = true;
+    for (int i = 0; i < found->n; i++) {
+        struct outcome *o = &found->all[i];
+        if (!o->taken && as_good(o->saving, suggestion->saving) && o->n_late == suggestion->n_late &&
+            as_good(o->late_s, suggestion->late_s)) {
+            o->taken = true;
             return;
         }
-    ck_abort_msg("%s saves %.9g s: no change does", suggestion->words, suggestion->saving);
+    }
+    ck_abort_msg("%s saves %.9g s with %d jobs late: no change does", suggestion->words, suggestion->saving,
+                 suggestion->n_late);
 }
 
-/* Nothing that was left out is better than what was suggested, but for the millisecond to which savings are
- * ranked. */
-static void ck_none_better(const struct found *found, const struct sg_suggestion *out, int n)
+static bool is_put_out(const struct found *found, const struct outcome *o)
 {
-    ck_assert_int_eq(n, found->n < SG_SUGGESTIONS ? found->n : SG_SUGGESTIONS);
-    for (int i = 1; i < n; i++)
-        ck_assert_msg(out[i - 1].saving >= out[i].saving - 1e-3, "%d: %g before %g", i, out[i - 1].saving,
-                      out[i].saving);
     for (int i = 0; i < found->n; i++)
-        ck_assert_msg(found->taken[i] || found->savings[i] <= out[n - 1].saving + 1e-3,
-                      "a change that saves %g s is not suggested", found->savings[i]);
+        if (found->all[i].minute == o->minute && found->all[i].n_late < o->n_late)
+            return true;
+    return false;
 }
 
-/* Of equals, to the millisecond, the one with fewer edits stands first. */
-static void ck_simplest_first(const struct sg_suggestion *out, int n)
+static int by_rank(const void *a, const void *b)
+{
+    const struct outcome *x = a, *y = b;
+    if (x->minute != y->minute)
+        return x->minute < y->minute ? -1 : 1;
+    if (x->n_late != y->n_late)
+        return x->n_late - y->n_late;
+    return (round(x->late_s) > round(y->late_s)) - (round(x->late_s) < round(y->late_s));
+}
+
+/* All that are worth suggesting, the best first: how many. */
+static int rank(const struct found *found, struct outcome *ranked)
+{
+    int n = 0;
+    for (int i = 0; i < found->n; i++)
+        if (!is_put_out(found, &found->all[i]))
+            ranked[n++] = found->all[i];
+    qsort(ranked, (size_t)n, sizeof *ranked, by_rank);
+    return n;
+}
+
+/* What is suggested are the best ones, in their order. */
+static void ck_ranked(const struct found *found, const struct sg_shop *kept, int32_t shift,
+                      const struct sg_suggestion *out, int n)
+{
+    struct outcome ranked[MAX_CHANGES];
+    int worth = rank(found, ranked);
+    ck_assert_int_eq(n, worth < SG_SUGGESTIONS ? worth : SG_SUGGESTIONS);
+    for (int i = 0; i < n; i++)
+        ck_assert_msg(minute_of(kept, shift, out[i].ends) == ranked[i].minute &&
+                          out[i].n_late == ranked[i].n_late &&
+                          round(out[i].late_s) == round(ranked[i].late_s),
+                      "%d: %s (%d late, %g s), but %g s earlier with %d late, %g s", i, out[i].words,
+                      out[i].n_late, out[i].late_s, ranked[i].saving, ranked[i].n_late, ranked[i].late_s);
+}
+
+/* Of equals the one with fewer edits stands first. */
+static void ck_simplest_first(const struct sg_shop *kept, int32_t shift, const struct sg_suggestion *out,
+                              int n)
 {
     for (int i = 1; i < n; i++)
-        ck_assert_msg(round(out[i - 1].saving * 1000) != round(out[i].saving * 1000) ||
+        ck_assert_msg(minute_of(kept, shift, out[i - 1].ends) != minute_of(kept, shift, out[i].ends) ||
+                          out[i - 1].n_late != out[i].n_late ||
+                          round(out[i - 1].late_s) != round(out[i].late_s) ||
                           out[i - 1].n_edits <= out[i].n_edits,
                       "%s before %s", out[i - 1].words, out[i].words);
+}
+
+/* The late jobs are there by index and by name, as many as they are counted. */
+static void ck_late_named(const struct sg_shop *kept, const struct sg_suggestion *suggestion)
+{
+    char names[400] = "";
+    ck_assert_int_le(suggestion->n_late, SG_SUGGESTED_LATE);
+    for (int i = 0; i < suggestion->n_late; i++) {
+        const char *id = kept->jobs[suggestion->late[i]].id;
+        size_t used = strlen(names);
+        snprintf(names + used, sizeof names - used, "%s%s", used ? " " : "", id);
+    }
+    ck_assert_str_eq(suggestion->late_jobs, names);
+    ck_assert((suggestion->n_late > 0) == (suggestion->late_s > 0));
 }
 
 static int suggest(struct sg_desk *desk, int32_t shift, struct sg_suggestion *out, struct found *found)
@@ -197,8 +112,10 @@ static int suggest(struct sg_desk *desk, int32_t shift, struct sg_suggestion *ou
     ck_assert_int_eq(tried, found->tried);
     for (int i = 0; i < n; i++)
         ck_among(found, &out[i]);
-    ck_none_better(found, out, n);
-    ck_simplest_first(out, n);
+    ck_ranked(found, sg_desk_shop(desk), shift, out, n);
+    ck_simplest_first(sg_desk_shop(desk), shift, out, n);
+    for (int i = 0; i < n; i++)
+        ck_late_named(sg_desk_shop(desk), &out[i]);
     ck_assert_str_eq(shop_difference(sg_draft_shop(draft), sg_desk_shop(desk)), ""); /* the draft is clean */
     ck_assert_int_eq(sg_draft_plan(draft, shift, &plan, &error), SG_OK);
     double kept = ends_of(sg_desk_shop(desk), shift);
@@ -254,8 +171,10 @@ START_TEST(the_example_ends_earliest_as_the_search_says)
     shop_file_make(&file, true);
     struct sg_desk *desk = shop_file_desk(&file, SG_STORE_WRITE);
     int n = suggest(desk, 0, out, &found);
-    ck_assert_int_ge(n, 4);
-    ck_assert_msg(strstr(out[0].words, "swap jobs"), "%s", out[0].words);
+    ck_assert_int_ge(found.n, 4); /* four swaps end it in the same minute, and only one makes nobody later */
+    ck_assert_int_eq(n, 1);
+    ck_assert_str_eq(out[0].words, "swap jobs 2603 and 2604");
+    ck_assert_str_eq(out[0].late_jobs, "2605");
     for (int i = 0; i < n; i++)
         ck_kept_as_shown(&file, 0, &out[i]);
     set(desk, "2601/1/A", "edge_least=coarse");
@@ -311,6 +230,7 @@ START_TEST(a_shift_with_nothing_to_change_has_no_suggestion)
     struct sg_desk *desk = shop_file_desk(&file, SG_STORE_READ);
     ck_assert_int_eq(suggest(desk, 0, out, &found), 0);
     ck_assert_int_eq(found.tried, 1); /* refill_when of the machine */
+    ck_assert_int_eq(found.n, 0);
     sg_desk_close(desk);
     ck_assert(shop_file_remove(&file));
 }
@@ -359,6 +279,8 @@ static void insert_job(struct sg_desk *desk, const char *id, int32_t shift, int3
     job.id = id;
     job.shift = shift;
     job.order = order;
+    if (random_below(&dice, 3)) /* from 07:00 of the day on which the first shift starts */
+        job.due = (int64_t)sg_date_days(2026, 12, 1) * 86400 + 3600 * whole_between(7, 17);
     int64_t row = shop_file_insert(desk, SG_KIND_JOB, 0, &job);
     int n = whole_between(1, 2);
     for (int i = 1; i <= n; i++) {
@@ -411,7 +333,7 @@ static void make_late_shop(const struct shop_file *file)
 }
 
 struct tally {
-    int late, never, refills, suggested;
+    int late, never, refills, suggested, late_jobs, put_out, late_elsewhere;
     int fill, before_breaks, least_wait, swaps, moves, coarser;
 };
 
@@ -419,6 +341,8 @@ static void count(struct tally *tally, const struct sg_suggestion *out, int n)
 {
     for (int i = 0; i < n; i++) {
         const char *first = out[i].edits[0].assignment;
+        tally->late_jobs += out[i].n_late;
+        ck_assert_msg(!strchr(out[i].words, '_'), "%s", out[i].words); /* no field's name in it */
         tally->fill += strcmp(first, "fill=yes") == 0;
         tally->before_breaks += strncmp(first, "fill_before", 11) == 0;
         tally->least_wait += strncmp(first, "refill_when", 11) == 0;
@@ -442,6 +366,12 @@ static void try_late_shop(const struct shop_file *file, struct tally *tally)
     tally->refills += plan->totals.refills;
     int n = suggest(desk, 0, out, &found);
     count(tally, out, n);
+    tally->put_out += found.n - rank(&found, (struct outcome[MAX_CHANGES]){{0}});
+    for (int i = 0; i < n; i++)
+        for (int k = 0; k < out[i].n_late; k++)
+            tally->late_elsewhere +=
+                strncmp(out[i].edits[0].assignment, "shift=", 6) == 0 &&
+                strcmp(sg_desk_shop(desk)->jobs[out[i].late[k]].id, out[i].edits[0].key) == 0;
     sg_desk_close(desk);
     if (n > 0)
         ck_kept_as_shown(file, 0, &out[0]);
@@ -466,6 +396,9 @@ START_TEST(no_change_of_a_late_shop_is_better_than_what_is_suggested)
     ck_assert_int_ge(tally.late + tally.never, SHOPS / 2);
     ck_assert_int_ge(tally.never, 1);
     ck_assert_int_ge(tally.refills, SHOPS);
+    ck_assert_msg(tally.late_jobs && tally.put_out && tally.late_elsewhere,
+                  "%d late, %d put out, %d late elsewhere", tally.late_jobs, tally.put_out,
+                  tally.late_elsewhere);
     ck_assert_msg(tally.swaps && tally.moves && tally.coarser, "%d %d %d", tally.swaps, tally.moves,
                   tally.coarser);
     ck_assert_msg(tally.fill + tally.before_breaks + tally.least_wait > 0, "%d %d %d", tally.fill,

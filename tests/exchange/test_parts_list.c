@@ -46,7 +46,8 @@ static void read_good(const char *text, struct sg_parts_list *list)
     ck_assert_msg(status == SG_OK, "%s", error.text);
 }
 
-/* The findings as LINE:COLUMN: TEXT, those that do not leave a row out with a + in front. */
+/* The findings as LINE:COLUMN: TEXT, those that do not leave a row out with a + in front. That a column is
+ * missing has a test of its own. */
 static const char *findings_of(const struct sg_parts_list *list)
 {
     static struct sg_text text;
@@ -54,6 +55,8 @@ static const char *findings_of(const struct sg_parts_list *list)
     sg_text_put(&text, "");
     for (int i = 0; i < list->n_findings; i++) {
         const struct sg_list_finding *one = &list->findings[i];
+        if (one->row < 0 && one->column == 0)
+            continue;
         sg_text_format(&text, "%s%d:%d: %s\n", one->bad ? "" : "+", one->line, one->column, one->text);
     }
     return text.data;
@@ -390,7 +393,7 @@ START_TEST(a_key_has_at_most_200_characters)
     struct sg_parts_list list;
     read_good(text, &list);
     ck_assert_int_eq(list.n_bad, 1);
-    ck_assert_ptr_nonnull(strstr(list.findings[0].text, "at most 200"));
+    ck_assert_ptr_nonnull(strstr(findings_of(&list), "at most 200"));
     sg_parts_list_free(&list);
 }
 END_TEST
@@ -472,7 +475,7 @@ static const struct wrong_map {
      SG_BAD_DATA,
      {"column 3 \"Qty req\" and column 6 \"Rev\"", "both quantity"}},
     {"Item=part,\"open=quantity", SG_USAGE, {"--map:1", "never closed"}},
-    {"Rev=", SG_BAD_DATA, {"list.csv:1: ", "no column \"part\""}},
+    {"Item=,Rev=", SG_BAD_DATA, {"list.csv:1: ", "no column \"part\""}},
 };
 
 START_TEST(a_wrong_map_is_refused_with_what_would_be_right)

@@ -1,5 +1,5 @@
-/* What the screen should say, found another way: by a second desk on the same file that has the change made to
- * its shop and is asked for the plan, and by figures written out here. */
+/* What the screen should say, found another way: by a second desk on the same file that has the change made
+ * to its shop and is asked for the plan, and by figures written out here. */
 #ifndef TESTS_FACTS_H
 #define TESTS_FACTS_H
 
@@ -118,6 +118,21 @@ static inline void stand_on(struct on_screen *s, const char *key, const char *fi
     sg_ui_draw(s->ui, &s->canvas);
 }
 
+/* Go to a column of the table by the arrow keys: by its field or its title. */
+static inline void to_column(struct on_screen *s, const char *name)
+{
+    const struct sg_column *column = NULL, *before;
+    press(s, "H");
+    do {
+        before = column;
+        column = sg_ui_column(s->ui);
+        if (strcmp(column->field ? column->field : column->title, name) == 0)
+            return;
+        press(s, "l");
+    } while (column != before);
+    ck_abort_msg("no way to the column %s", name);
+}
+
 /* The text under the fingers; "" where no field is open. */
 static inline const char *typed_now(struct on_screen *s)
 {
@@ -144,7 +159,7 @@ static inline int cursor_in_field(struct on_screen *s)
         const char *shown_ = row((s), (index));                                                              \
         if (!strstr(shown_, (text))) {                                                                       \
             print_screen(s);                                                                                 \
-            ck_abort_msg("row %d has not \"%s\": %s", (index), (text), row((s), (index)));                    \
+            ck_abort_msg("row %d has not \"%s\": %s", (index), (text), row((s), (index)));                   \
         }                                                                                                    \
     } while (0)
 
@@ -152,7 +167,7 @@ static inline int cursor_in_field(struct on_screen *s)
     do {                                                                                                     \
         if (strstr(row((s), (index)), (text))) {                                                             \
             print_screen(s);                                                                                 \
-            ck_abort_msg("row %d has \"%s\"", (index), (text));                                               \
+            ck_abort_msg("row %d has \"%s\"", (index), (text));                                              \
         }                                                                                                    \
     } while (0)
 

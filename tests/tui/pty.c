@@ -441,7 +441,7 @@ int pty_wait_exit(struct pty *pty)
     long long end = pty_now_ms() + DEADLINE_MS;
     while (!reap(pty, WNOHANG) && pty_now_ms() < end)
         pty_pump(pty, 10);
-    while (!pty->ended && pty->master >= 0) /* what it said last */
+    while (pty->status >= 0 && !pty->ended && pty->master >= 0) /* what it said last */
         pty_pump(pty, 10);
     return pty->status;
 }

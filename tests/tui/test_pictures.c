@@ -81,7 +81,18 @@ static void draw(const struct sg_screen *screen, int rows, int columns)
 {
     ck_assert(sg_canvas_clear(&canvas, rows, columns));
     ui.body = (struct sg_area){0, 0, rows, columns};
+    ui.columns = columns;
     screen->draw(&ui, &canvas, ui.body);
+}
+
+/* With so many lb in it at the start, and a low line of 60. */
+static void open_hopper_with(double pounds)
+{
+    shop.shop.machine.low_line = 60 * POUND_KG;
+    shop.shop.machine.hopper_level = pounds * POUND_KG;
+    plan_it();
+    open_hopper();
+    draw(&sg_screen_hopper, TALL, WIDE);
 }
 
 static const char *row_of(int row)
@@ -91,11 +102,15 @@ static const char *row_of(int row)
     return line;
 }
 
-static int find_row(const char *start)
+/* The row below the chart with that name in front. */
+static int find_row(const char *name)
 {
-    for (int row = 0; row < canvas.rows; row++)
-        if (strncmp(row_of(row), start, strlen(start)) == 0)
+    for (int row = 0; row < canvas.rows; row++) {
+        const char *line = row_of(row);
+        line += strspn(line, " ");
+        if (strncmp(line, name, strlen(name)) == 0 && strchr(" ", line[strlen(name)]))
             return row;
+    }
     return -1;
 }
 
@@ -184,9 +199,30 @@ static int early(int minutes)
 
 struct seen {
     int top, axis, left, columns,
-        minutes; /* rows of the highest level and of the axis; columns of the cells */
-    double step; /* kg of a row */
+        minutes;      /* rows of the highest level and of the axis; columns of the cells */
+    int n, low;       /* levels, and the one that the low line closes; 0: none */
+    double edge[100]; /* kg at the upper edge of each level, from the axis on, which is edge[0] */
 };
+
+static double brim(void)
+{
+    return fmax(shop.shop.machine.hopper, ui.tried.plan->start.level);
+}
+
+/* The figure in front of a level. Of the brim and the low line it is rounded: those are taken as they are,
+ * and must be what is said. */
+static double edge_of(int row, bool highest, bool *low)
+{
+    double unit = shop.shop.units == SG_UNITS_US ? POUND_KG : 1;
+    const char *label = row_of(row);
+    label += strspn(label, " ");
+    *low = strncmp(label, "low ", 4) == 0;
+    double figure = atof(label + (*low ? 4 : 0)) * unit, exact = *low ? shop.shop.machine.low_line : brim();
+    if (!highest && !*low)
+        return figure;
+    must(fabs(figure - exact) <= (highest ? 0.5 : 0.05) * unit + 1e-9, "%g is not %g", figure, exact);
+    return exact;
+}
 
 /* The frame of the chart, from what stands on the canvas. */
 static struct seen see_chart(void)
@@ -207,48 +243,59 @@ static struct seen see_chart(void)
     while (seen.left + seen.columns < canvas.columns &&
            strchr("+-^", cell(seen.axis, seen.left + seen.columns)[0]))
         seen.columns++;
-    seen.step = atof(row_of(seen.axis - 1)) * (shop.shop.units == SG_UNITS_US ? POUND_KG : 1);
-    must(seen.step > 0 && seen.columns > 10, "no chart");
-    for (int row = seen.top; row < seen.axis; row++) {
-        double label = atof(row_of(row)) * (shop.shop.units == SG_UNITS_US ? POUND_KG : 1);
-        must(fabs(label - seen.step * (seen.axis - row)) < 1e-6 * label, "label %g in row %d", label, row);
+    must(seen.axis > seen.top && seen.axis - seen.top < 100 && seen.columns > 10, "no chart");
+    for (int row = seen.axis - 1; row >= seen.top; row--) {
+        bool low;
+        seen.edge[++seen.n] = edge_of(row, row == seen.top, &low);
+        seen.low = low ? seen.n : seen.low;
+        must(seen.edge[seen.n] > seen.edge[seen.n - 1], "level %d is not above the one before", seen.n);
+        must_hold((cell(row, seen.left - 1)[0] == '-') == low);
     }
     return seen;
 }
 
-/* Rows that are full in a column, in parts of 8. */
+/* kg that are drawn in a column. */
 static double height_of(const struct seen *seen, int column)
 {
     double height = 0;
-    for (int row = seen->top; row < seen->axis; row++) {
-        const char *text = cell(row, seen->left + column);
+    for (int i = 1; i <= seen->n; i++) {
+        const char *text = cell(seen->axis - i, seen->left + column);
+        double part = text[0] == '#' ? 1 : text[0] == ':' ? 0.5 : 0;
         if ((unsigned char)text[0] == 0xE2)
-            height += ((unsigned char)text[2] - 0x80) / 8.0;
-        else
-            height += text[0] == '#' ? 1 : text[0] == ':' ? 0.5 : 0;
+            part = ((unsigned char)text[2] - 0x80) / 8.0;
+        height += part * (seen->edge[i] - seen->edge[i - 1]);
     }
     return height;
+}
+
+/* Never more than is there, and less by no more than the smallest mark of the row in which the level lies. */
+static void check_height(const struct seen *seen, int column, double level, bool wide)
+{
+    double shown = height_of(seen, column);
+    int i = 1;
+    while (i < seen->n && level >= seen->edge[i])
+        i++;
+    double grain = (seen->edge[i] - seen->edge[i - 1]) * (wide ? 1 / 8.0 : 0.5);
+    must(shown <= level + 1e-3 && shown > level - grain - 1e-3, "column %d: %g kg drawn, %g kg in plan",
+         column, shown, level);
 }
 
 static void check_levels(const struct sg_plan *plan, int rows, int columns, bool wide)
 {
     struct sg_chart_how how = {.wide = wide, .at = -1};
-    double grain = wide ? 1 / 8.0 : 0.5;
     ck_assert(sg_canvas_clear(&canvas, rows, columns));
     sg_chart_hopper(&canvas, (struct sg_area){0, 0, rows, columns}, &ui.tried, &how);
     struct seen seen = see_chart();
     int before = early(seen.minutes);
     must((seen.minutes * seen.columns - before) * 60 >= sg_chart_whole(&ui.tried),
          "the end of the shift is not shown");
-    must(seen.step * (seen.axis - seen.top) >= shop.shop.machine.hopper * (1 - 1e-9),
-         "a full hopper is not shown");
+    must_hold(seen.edge[seen.n] == brim());
+    double low = shop.shop.machine.low_line;
+    must_hold((seen.low > 0) == (low > 0 && low < brim()));
     for (int c = 0; c < seen.columns; c++) {
         double t = ((c + 0.5) * seen.minutes - before) * 60;
-        if (t < 0)
-            continue;
-        double level = level_at(plan, t) / seen.step, shown = height_of(&seen, c);
-        must(shown <= level + 1e-3 && shown > level - grain - 1e-3,
-             "column %d: %g rows drawn, %g rows in plan", c, shown, level);
+        if (t >= 0)
+            check_height(&seen, c, level_at(plan, t), wide);
     }
 }
 
@@ -277,6 +324,172 @@ START_TEST(levels_are_those_of_any_plan)
         memset(&canvas, 0, sizeof canvas);
         setup();
     }
+}
+END_TEST
+
+/* In rows of any step the low line has one of its own, and the axis ends at what the hopper holds. */
+START_TEST(the_low_line_has_its_own_row)
+{
+    static const struct {
+        int units, rows;
+        const char *low, *top, *next;
+    } charts[] = {{SG_UNITS_US, 5, "low 60 -", "600 |", "150 |"},
+                  {SG_UNITS_US, 20, "low 60 -", "600 |", "90 |"},
+                  {SG_UNITS_METRIC, 5, "low 27.2 -", "272 |", "80 |"},
+                  {SG_UNITS_METRIC, 10, "low 27.2 -", "272 |", "60 |"}};
+    plain_day();
+    shop.shop.machine.low_line = 60 * POUND_KG;
+    for (size_t i = 0; i < sizeof charts / sizeof *charts; i++) {
+        shop.shop.units = charts[i].units;
+        plan_it();
+        ck_assert(sg_canvas_clear(&canvas, charts[i].rows + 6, 80));
+        sg_chart_hopper(&canvas, (struct sg_area){0, 0, charts[i].rows + 6, 80}, &ui.tried,
+                        &(struct sg_chart_how){.at = -1});
+        struct seen seen = see_chart();
+        ck_assert_int_le(seen.n, charts[i].rows);
+        ck_assert_int_ge(seen.n, charts[i].rows - 2);
+        must(strstr(row_of(seen.axis - seen.low), charts[i].low) != NULL, "%s", row_of(seen.axis - seen.low));
+        must(strstr(row_of(seen.top), charts[i].top) != NULL, "%s", row_of(seen.top));
+        must(strstr(row_of(seen.axis - seen.low - 1), charts[i].next) != NULL, "%s",
+             row_of(seen.axis - seen.low - 1));
+    }
+}
+END_TEST
+
+/* A number in the row of jobs is whole, or its end behind "..", or not there; what stands there is noted. */
+static void check_job_row(const char *const *ids, int counts[3])
+{
+    char line[LINE];
+    snprintf(line, sizeof line, "%s", row_of(find_row("job")));
+    for (char *at = strchr(line, '|'); at; at = strchr(at + 1, '|')) {
+        size_t n = strcspn(at + 1, "|");
+        bool dots = strspn(at + 1, ".") >= n, cut = !dots && at[1] == '.', known = dots;
+        char name[LINE];
+        snprintf(name, sizeof name, "%.*s", (int)n, at + 1);
+        char *start = name + (cut ? 2 : 0);
+        start[strcspn(start, ".")] = '\0';
+        size_t some = strlen(start);
+        for (int i = 0; i < shop.shop.n_jobs && !known; i++) {
+            size_t all = strlen(ids[i]);
+            known = cut ? some > 0 && some < all && strcmp(ids[i] + all - some, start) == 0
+                        : strcmp(ids[i], start) == 0;
+        }
+        must(known, "\"%s\" in %s", name, line);
+        counts[dots ? 2 : cut]++;
+    }
+}
+
+START_TEST(a_cut_job_number_shows_its_end)
+{
+    static const char *const ids[] = {"2601", "NB-2603/b", "7", "2605"};
+    struct random r = {12};
+    int counts[3] = {0};
+    for (int i = 0; i < 40; i++) {
+        random_day(&r);
+        for (int k = 0; k < shop.shop.n_jobs; k++)
+            shop.shop.jobs[k].id = ids[k];
+        plan_it();
+        for (int columns = 30; columns <= 120; columns++) {
+            ck_assert(sg_canvas_clear(&canvas, TALL, columns));
+            sg_chart_hopper(&canvas, (struct sg_area){0, 0, TALL, columns}, &ui.tried,
+                            &(struct sg_chart_how){.at = -1});
+            check_job_row(ids, counts);
+        }
+        teardown();
+        memset(&canvas, 0, sizeof canvas);
+        setup();
+    }
+    ck_assert_msg(counts[0] && counts[1] && counts[2], "%d whole, %d cut, %d none", counts[0], counts[1],
+                  counts[2]);
+}
+END_TEST
+
+/* As many bags as the same shop with refill_amount = enough puts in. */
+START_TEST(enough_is_what_the_run_would_fill)
+{
+    struct random r = {7};
+    int fewer = 0, same = 0;
+    for (int i = 0; i < 300; i++) {
+        random_day(&r);
+        struct sg_machine *machine = &shop.shop.machine;
+        machine->bag = (10 + random_below(&r, 60)) * POUND_KG;
+        machine->refill_stops_cutting = random_below(&r, 2);
+        machine->refill_at = random_below(&r, 2) ? SG_AT_PIECES : SG_AT_SHEETS;
+        for (int k = 0; k < shop.shop.n_stocks; k++)
+            shop.shop.stocks[k].fill = random_below(&r, 4) == 0;
+        machine->refill_amount = SG_AMOUNT_ENOUGH;
+        const struct sg_plan *plan = plan_it();
+        int32_t bags = plan->run.finished ? plan->run.bags : SG_UNKNOWN;
+        machine->refill_amount = SG_AMOUNT_FULL;
+        plan = plan_it();
+        int32_t enough = sg_hopper_enough(&ui.tried);
+        if (plan->run.finished)
+            must(enough == bags, "%d: %d bags, %d with enough", i, enough, bags);
+        must_hold(plan->run.finished || enough == SG_UNKNOWN);
+        open_hopper();
+        draw(&sg_screen_hopper, TALL, 100);
+        must_hold(is_shown("enough for the run") == (plan->run.finished && bags < plan->run.bags));
+        if (is_shown("enough for the run")) {
+            char words[40];
+            snprintf(words, sizeof words, "%d bag%s", bags, bags == 1 ? "" : "s");
+            must(is_shown(words), "no %s", words);
+        }
+        fewer += plan->run.finished && bags < plan->run.bags;
+        same += plan->run.finished && bags == plan->run.bags && bags > 0;
+        teardown();
+        memset(&canvas, 0, sizeof canvas);
+        setup();
+    }
+    ck_assert_msg(fewer > 20 && same > 5, "%d fewer, %d same", fewer, same);
+}
+END_TEST
+
+START_TEST(a_start_below_the_low_line_is_said)
+{
+    char words[600];
+    plain_day();
+    open_hopper_with(59.9);
+    ck_assert(is_shown("Below low line at start."));
+    sg_screen_hopper.say(&ui, words, sizeof words);
+    ck_assert_ptr_nonnull(strstr(words, "Below low line at start."));
+    shop.shop.machine.bags_in_stock = 0; /* it cannot begin */
+    open_hopper_with(59.9);
+    draw(&sg_screen_hopper, TALL, 80);
+    snprintf(words, sizeof words, "%s", row_of(0));
+    ck_assert_msg(strncmp(words, "Below low line at start. Stops at it ", 37) == 0 &&
+                      strstr(words, ", no bags. "),
+                  "%s", words);
+    shop.shop.machine.bags_in_stock = 20;
+    open_hopper_with(60);
+    ck_assert(!is_shown("Below low line"));
+}
+END_TEST
+
+/* Every event in one line, since what needs two hides the legend. */
+START_TEST(advice_leaves_the_legend_its_line)
+{
+    char words[600], at[600];
+    plain_day();
+    shop.shop.jobs[0].id = "a job with a rather long number";
+    shop.shop.machine.refill_stops_cutting = 0;
+    plan_it();
+    for (int columns = 60; columns <= 160; columns += 20) {
+        open_hopper();
+        draw(&sg_screen_hopper, TALL, columns);
+        sg_screen_hopper.step(&ui, -1000000000, 0);
+        for (ui.message[0] = '\0'; !ui.message[0]; sg_screen_hopper.step(&ui, 1, 0)) {
+            sg_screen_hopper.advice(&ui, words, sizeof words);
+            sg_look_clock(&ui.tried, ui.tried.plan->run.events[ui.places[0].at].at, at, sizeof at);
+            must(sg_text_columns(words) <= columns, "%d columns: %s", columns, words);
+            must_hold(strncmp(words, at, strlen(at)) == 0);
+        }
+    }
+    sg_screen_hopper.say(&ui, words, sizeof words); /* a reader hears all of it */
+    ui.places[0].at = ui.tried.plan->next_refill;
+    sg_screen_hopper.say(&ui, words, sizeof words);
+    ck_assert_ptr_nonnull(strstr(words, "before a job with a rather long number/1/"));
+    ck_assert_ptr_nonnull(strstr(words, " sheet "));
+    ck_assert_ptr_nonnull(strstr(words, "while it cuts"));
 }
 END_TEST
 
@@ -329,7 +542,7 @@ START_TEST(marks_stand_at_their_hours)
     draw(&sg_screen_hopper, TALL, WIDE);
     struct seen seen = see_chart();
     int column = seen.left + (int)floor(refill->at / 60 / seen.minutes);
-    int who = find_row(" who"), off = find_row(" off"), job = find_row(" job");
+    int who = find_row("hands"), off = find_row("break"), job = find_row("job");
     ck_assert_str_eq(cell(seen.axis, column), "^");
     ck_assert_str_eq(cell(who, column), "R");
     ck_assert_int_eq(canvas.cells[who * canvas.columns + column].role, SG_ROLE_CURSOR);
@@ -417,9 +630,7 @@ START_TEST(closer_shows_the_same_levels)
     ck_assert_int_le(abs(at - seen.columns / 2), 2);
     for (int c = 0; c < seen.columns; c++) {
         double first = floor(refill->at / 60 / seen.minutes) - at;
-        double t = (first + c + 0.5) * seen.minutes * 60, level = level_at(plan, t) / seen.step;
-        double shown = height_of(&seen, c);
-        must(shown <= level + 1e-3 && shown > level - 0.5 - 1e-3, "column %d: %g, not %g", c, shown, level);
+        check_height(&seen, c, level_at(plan, (first + c + 0.5) * seen.minutes * 60), false);
     }
     for (int i = 0; i < 20; i++)
         sg_screen_hopper.zoom(&ui, -1);
@@ -483,17 +694,19 @@ START_TEST(every_piece_lies_on_a_sheet_as_the_plan_counts)
 }
 END_TEST
 
-/* Where a label stands, -1 where it does not; a label that stands twice fails. */
-static int find_label(const char *label, int columns)
+/* Where a number stands, -1 where it does not; one that stands twice fails. */
+static int find_number(long long number, int columns)
 {
     int found = -1;
     for (int row = 0; row < canvas.rows; row++) {
         char line[LINE];
         snprintf(line, sizeof line, "%.*s", columns, row_of(row));
-        for (const char *at = line; (at = strstr(at, label)); at++) {
-            if (isdigit((unsigned char)at[strlen(label)]))
+        for (char *at = line, *end; *at; at = end > at ? end : at + 1) {
+            long long value = isdigit((unsigned char)*at) ? strtoll(at, &end, 10) : -1;
+            end = value < 0 ? at + 1 : end;
+            if (value != number)
                 continue;
-            must(found < 0, "%s stands twice", label);
+            must(found < 0, "%lld stands twice", number);
             found = row * canvas.columns + (int)(at - line);
         }
     }
@@ -514,10 +727,8 @@ START_TEST(every_piece_is_drawn_once_where_it_lies)
         struct sg_sheet_view view = sg_sheet_view(&page, &first, 0, 160 - 24, 40);
         for (int64_t i = 0; i < page.n; i++, labels++) {
             struct sg_piece piece = sg_sheet_piece(&page, i);
-            char label[32];
-            sg_piece_label(&shop.shop, &piece, label, sizeof label);
-            int place = find_label(label, 160 - 24);
-            must(place >= 0, "%s is not drawn", label);
+            int place = find_number(piece.number, 160 - 24);
+            must(place >= 0, "%lld is not drawn", (long long)piece.number);
             must_hold(fabs(place % 160 - piece.x / view.cell) <= 0.5 + 1e-6);
             must_hold(fabs(place / 160 - piece.y / (2 * view.cell)) <= 0.5 + 1e-6);
         }
@@ -551,7 +762,7 @@ START_TEST(the_picture_is_true_to_scale)
     double part = (double)page.n * page.piece_length * page.piece_width / (page.length * page.width);
     ck_assert_double_eq_tol((double)pieces / all, part, 0.03);
     char words[40];
-    snprintf(words, sizeof words, "boxes %.0f %% of it", 100 * part);
+    snprintf(words, sizeof words, "used %.0f %% (by boxes)", 100 * part);
     ck_assert_msg(is_shown(words), "no %s", words);
 }
 END_TEST
@@ -562,14 +773,14 @@ START_TEST(steps_reach_every_piece)
     plan_it();
     open_sheet(0);
     struct sg_sheet_page page;
-    char words[500], label[32];
+    char words[500], label[40];
     sg_sheet_page(&ui.tried, 0, 0, &page);
     for (int64_t column = 0; column * page.grid.across < page.n; column++) {
         int64_t in_column = page.n - column * page.grid.across;
         in_column = in_column < page.grid.across ? in_column : page.grid.across;
         for (int64_t i = 0; i < in_column; i++) {
             struct sg_piece piece = sg_sheet_piece(&page, column * page.grid.across + i);
-            sg_piece_label(&shop.shop, &piece, label, sizeof label);
+            snprintf(label, sizeof label, "Piece %lld of", (long long)piece.number);
             sg_screen_sheet.advice(&ui, words, sizeof words);
             must(strncmp(words, label, strlen(label)) == 0 && words[strlen(label)] == ' ', "%s, not %s",
                  words, label);
@@ -580,6 +791,177 @@ START_TEST(steps_reach_every_piece)
         sg_screen_sheet.step(&ui, 0, -1000000000);
         sg_screen_sheet.step(&ui, 1, 0);
     }
+}
+END_TEST
+
+/* Capitals are those of the piece one stands on, and letters follow every number. */
+START_TEST(capitals_mark_the_piece_one_stands_on)
+{
+    plain_day();
+    plan_it();
+    open_sheet(0);
+    struct sg_sheet_page page;
+    sg_sheet_page(&ui.tried, 0, 0, &page);
+    for (int zoomed = 0; zoomed < 3; zoomed++) {
+        draw(&sg_screen_sheet, 16, 80);
+        struct sg_piece piece = sg_sheet_piece(&page, 0);
+        struct sg_sheet_view view = sg_sheet_view(&page, &piece, zoomed, 80 - 24, 16);
+        int capitals = 0;
+        for (int row = 0; row < 16; row++)
+            for (int c = 0; c < 80 - 24; c++) {
+                char text = cell(row, c)[0], next = cell(row, c + 1)[0];
+                bool here = canvas.cells[row * 80 + c].role == SG_ROLE_CURSOR;
+                must_hold(here ? text == 'A' || isdigit((unsigned char)text)
+                               : strchr("a.0123456789 |", text) != NULL);
+                must_hold(!isdigit((unsigned char)text) || isalnum((unsigned char)next));
+                capitals += text == 'A';
+            }
+        must_hold(capitals > 0);
+        must_hold(piece.length / view.cell >= 2);
+        must_hold(is_shown("a  A"));
+        sg_screen_sheet.zoom(&ui, 1);
+    }
+    ck_assert(is_shown("this: piece 1"));
+    ck_assert(is_shown("from sheet corner"));
+}
+END_TEST
+
+START_TEST(the_legend_of_a_sheet_fits)
+{
+    char words[300];
+    plain_day();
+    for (int table = 0; table < 2; table++) {
+        shop.shop.machine.table_length = table ? 1000 : 3000;
+        plan_it();
+        open_sheet(0);
+        draw(&sg_screen_sheet, 16, 80);
+        sg_screen_sheet.legend(&ui, words, sizeof words);
+        must(sg_text_columns(words) <= 80, "%s", words);
+        must(strstr(words, ". skeleton, CAPITALS this piece") != NULL, "%s", words);
+        must((strstr(words, "| table ends") != NULL) == table, "%s", words);
+    }
+}
+END_TEST
+
+/* Where a sheet is longer than the table a line stands at its end, over everything but numbers. */
+START_TEST(the_end_of_the_table_is_drawn)
+{
+    plain_day();
+    shop.shop.machine.table_length = 1000;
+    plan_it();
+    open_sheet(0);
+    struct sg_sheet_page page;
+    sg_sheet_page(&ui.tried, 0, 0, &page);
+    struct sg_piece first = sg_sheet_piece(&page, 0);
+    draw(&sg_screen_sheet, 16, 80);
+    struct sg_sheet_view view = sg_sheet_view(&page, &first, 0, 80 - 24, 16);
+    for (int row = 0; row < view.rows; row++)
+        for (int c = 0; c < view.columns; c++) {
+            bool end = fabs(c - 1000 / view.cell) <= 0.5;
+            const char *text = cell(row, c);
+            must((text[0] == '|') == (end && !isdigit((unsigned char)text[0])), "row %d, column %d", row, c);
+        }
+    shop.shop.machine.table_length = page.length;
+    plan_it();
+    open_sheet(0);
+    draw(&sg_screen_sheet, 16, 80);
+    ck_assert(!is_shown("|"));
+}
+END_TEST
+
+struct edges {
+    double at[200];
+    int n;
+};
+
+/* No piece with the gap around it reaches into the rectangle. */
+static bool is_empty(const struct sg_sheet_page *page, double x0, double y0, double x1, double y1)
+{
+    double gap = page->spacing - 1e-6;
+    for (int64_t i = 0; i < page->n; i++) {
+        struct sg_piece p = sg_sheet_piece(page, i);
+        if (p.x - gap < x1 && p.x + p.length + gap > x0 && p.y - gap < y1 && p.y + p.width + gap > y0)
+            return false;
+    }
+    return true;
+}
+
+static void add_edge(struct edges *edges, double at)
+{
+    for (int i = 0; i < edges->n; i++)
+        if (fabs(edges->at[i] - at) < 1e-6)
+            return;
+    must_hold(edges->n < 200);
+    edges->at[edges->n++] = at;
+}
+
+/* Of all rectangles between edges of the sheet and of pieces, the gap beside them, the largest that is a foot
+ * wide at least. */
+static double largest_left_over(const struct sg_sheet_page *page)
+{
+    struct edges x = {{0, page->length}, 2}, y = {{0, page->width}, 2};
+    double best = 0;
+    for (int64_t i = 0; i < page->n; i++) {
+        struct sg_piece p = sg_sheet_piece(page, i);
+        add_edge(&x, p.x + p.length + page->spacing);
+        add_edge(&x, p.x - page->spacing);
+        add_edge(&y, p.y + p.width + page->spacing);
+        add_edge(&y, p.y - page->spacing);
+    }
+    for (int a = 0; a < x.n; a++)
+        for (int b = 0; b < x.n; b++)
+            for (int c = 0; c < y.n; c++)
+                for (int d = 0; d < y.n; d++) {
+                    double x0 = fmax(0, x.at[a]), x1 = fmin(page->length, x.at[b]);
+                    double y0 = fmax(0, y.at[c]), y1 = fmin(page->width, y.at[d]);
+                    if (x1 - x0 >= 300 && y1 - y0 >= 300 && (x1 - x0) * (y1 - y0) > best &&
+                        is_empty(page, x0, y0, x1, y1))
+                        best = (x1 - x0) * (y1 - y0);
+                }
+    return best;
+}
+
+START_TEST(what_is_left_over_is_the_largest_rectangle)
+{
+    struct random r = {4};
+    int some = 0, none = 0;
+    for (int i = 0; i < 120; i++) {
+        random_day(&r);
+        plan_it();
+        for (int32_t job = 0; job < shop.shop.n_jobs; job++) {
+            struct sg_sheet_page page;
+            if (!sg_sheet_page(&ui.tried, job, random_below(&r, 2) ? 0 : 1000, &page) || !page.known ||
+                page.n > 60)
+                continue;
+            double length = 0, width = 0, best = largest_left_over(&page);
+            bool left = sg_sheet_left_over(&page, &length, &width);
+            must(left == (best > 0) && fabs(length * width - best) <= 1e-6 * best, "%g x %g, but %g mm2",
+                 length, width, best);
+            some += left;
+            none += !left;
+        }
+        teardown();
+        memset(&canvas, 0, sizeof canvas);
+        setup();
+    }
+    ck_assert_msg(some > 10 && none > 5, "%d with, %d without", some, none);
+}
+END_TEST
+
+START_TEST(what_is_left_over_is_shown)
+{
+    shop.shop.units = SG_UNITS_US;
+    test_shop_job(&shop, 0)->id = "2601";
+    struct sg_stock *stock = test_shop_stock(&shop, 1, 12.7);
+    stock->sheet_length = 96 * 25.4;
+    stock->sheet_width = 48 * 25.4;
+    stock->gap = stock->margin = 0.25 * 25.4;
+    test_shop_part(&shop, 20, 900, 8 * 25.4, 6 * 25.4);
+    plan_it();
+    open_sheet(0);
+    draw(&sg_screen_sheet, 16, 80);
+    /* 7 in a column of 6.25 in: three columns end at 0.25 + 3 x 8.25 in */
+    ck_assert(is_shown("left over 71 x 48 in"));
 }
 END_TEST
 
@@ -658,9 +1040,17 @@ START_TEST(what_stops_the_run_is_said)
     const struct sg_plan *plan = plan_it();
     ck_assert(!plan->run.finished);
     open_hopper();
-    check_said(&sg_screen_hopper, "The garnet runs out at ");
-    check_said(&sg_screen_hopper, "short");
-    ck_assert(is_shown("SHORT"));
+    char words[200], at[40];
+    sg_look_clock(&ui.tried, plan->run.events[plan->run.n_events - 1].at, at, sizeof at);
+    snprintf(words, sizeof words, "Stops at the low line %s, no bags.", at);
+    check_said(&sg_screen_hopper, words);
+    snprintf(words, sizeof words, "SHORT    %5d bag", plan->run.bags_short);
+    ck_assert_msg(is_shown(words), "no %s", words);
+    sg_screen_hopper.step(&ui, 1000000000, 0);
+    sg_screen_hopper.advice(&ui, words, sizeof words);
+    ck_assert_msg(strncmp(words + strlen(at), " stops at the low line, no bags, hopper ", 40) == 0, "%s",
+                  words);
+    ck_assert(!strstr(words, "out of garnet"));
     shop.shop.machine.bags_in_stock = 20;
     shop.shop.parts[1].cut_length = (double)NAN;
     plan = plan_it();
@@ -708,6 +1098,31 @@ START_TEST(shown_hours_add_up)
 }
 END_TEST
 
+/* At the width it has on the Shift screen nothing of the heading is cut. */
+START_TEST(the_heading_of_hours_without_an_end_fits)
+{
+    enum { COLUMNS = 38 };
+    plain_day();
+    if (_i == 0)
+        shop.shop.machine.bags_in_stock = 0;
+    if (_i == 1)
+        shop.shop.parts[1].cut_length = (double)NAN;
+    if (_i == 2) {
+        shop.shifts[0].n_closed_days = 1;
+        shop.shifts[0].closed_days[0] = shop.shifts[0].date;
+    }
+    const struct sg_plan *plan = plan_it();
+    ck_assert(!sg_known(plan->totals.elapsed));
+    ck_assert(sg_canvas_clear(&canvas, 6, 80));
+    sg_hours_draw(&canvas, (struct sg_area){0, 0, 6, 80}, &ui.tried);
+    char whole[LINE];
+    snprintf(whole, sizeof whole, "%s", row_of(0));
+    ck_assert_int_le(sg_text_columns(whole), COLUMNS);
+    static const char *const said[] = {"till it stops", "as far as they are known", "Closed day"};
+    ck_assert_msg(strstr(whole, said[_i]) != NULL, "%s", whole);
+}
+END_TEST
+
 /* Of a list that has no room for all, those shown and those counted are all. */
 START_TEST(everybody_needed_is_shown_or_counted)
 {
@@ -728,6 +1143,7 @@ START_TEST(everybody_needed_is_shown_or_counted)
                 bool rest = strncmp(line, "and ", 4) == 0;
                 for (char *word = strtok(line, " "); word; word = strtok(NULL, " ")) {
                     told += !rest && strlen(word) == 5 && word[2] == ':';
+                    told -= !rest && strcmp(word, "waits,") == 0; /* two times in it */
                     counted += rest ? atoi(word) : 0;
                 }
             }
@@ -739,9 +1155,59 @@ START_TEST(everybody_needed_is_shown_or_counted)
 }
 END_TEST
 
+static int count_waits(const struct sg_plan *plan)
+{
+    int n = 0;
+    for (int32_t i = 0; i < plan->run.n_events; i++)
+        n += sg_event_waits(&plan->run.events[i]);
+    return n;
+}
+
+/* A day with a load that waits for the end of a break, and one for a refill. */
+static const struct sg_plan *waiting_day(void)
+{
+    plain_day();
+    for (double from = 0.1; from < 6; from += 0.1) {
+        shop.shifts[0].calendar.n_breaks = 0;
+        test_shop_break(&shop, from * 3600, (from + 0.5) * 3600);
+        const struct sg_plan *plan = plan_it();
+        for (int32_t i = 0; i < plan->run.n_events; i++)
+            if (plan->run.events[i].kind == SG_EVENT_LOAD && sg_event_waits(&plan->run.events[i]) &&
+                count_waits(plan) == 1 && plan->run.refills > 0)
+                return plan;
+    }
+    ck_abort_msg("no load waits");
+}
+
+/* What waits is shown first of all, with both times. */
+START_TEST(what_waits_leaves_a_short_list_last)
+{
+    const struct sg_plan *plan = waiting_day();
+    char at[40], asked[40], told[200], entry[300];
+    const struct sg_event *e = plan->run.events;
+    while (!sg_event_waits(e))
+        e++;
+    sg_look_clock(&ui.tried, e->asked, asked, sizeof asked);
+    sg_look_clock(&ui.tried, e->at, at, sizeof at);
+    sg_event_told(&ui.tried, e, told, sizeof told);
+    snprintf(entry, sizeof entry, "%s waits, %s %s", asked, at, told);
+    ck_assert(sg_canvas_clear(&canvas, 3, 40));
+    sg_people_draw(&canvas, (struct sg_area){0, 0, 3, 40}, &ui.tried);
+    ck_assert_str_eq(row_of(1), entry);
+    ck_assert_int_eq(strncmp(row_of(2), "and ", 4), 0);
+    for (int rows = 3; rows < 12; rows++)
+        for (int columns = 40; columns <= 120; columns += 8) {
+            ck_assert(sg_canvas_clear(&canvas, rows, columns));
+            sg_people_draw(&canvas, (struct sg_area){0, 0, rows, columns}, &ui.tried);
+            must(is_shown(entry), "%dx%d: %s", columns, rows, row_of(1));
+        }
+}
+END_TEST
+
 START_TEST(the_refill_leaves_a_short_list_last)
 {
     plain_day();
+    shop.shifts[0].calendar.n_breaks = 0; /* nothing waits */
     plan_it();
     ck_assert(sg_canvas_clear(&canvas, 3, 30));
     sg_people_draw(&canvas, (struct sg_area){0, 0, 3, 30}, &ui.tried);
@@ -855,11 +1321,21 @@ int main(void)
     tcase_add_test(hopper, figures_beside_it_are_those_of_the_plan);
     tcase_add_test(hopper, one_steps_over_what_needs_people);
     tcase_add_test(hopper, closer_shows_the_same_levels);
+    tcase_add_test(hopper, the_low_line_has_its_own_row);
+    tcase_add_test(hopper, a_cut_job_number_shows_its_end);
+    tcase_add_test(hopper, enough_is_what_the_run_would_fill);
+    tcase_add_test(hopper, a_start_below_the_low_line_is_said);
+    tcase_add_test(hopper, advice_leaves_the_legend_its_line);
     tcase_add_checked_fixture(sheet, setup, teardown);
     tcase_add_test(sheet, every_piece_lies_on_a_sheet_as_the_plan_counts);
     tcase_add_test(sheet, every_piece_is_drawn_once_where_it_lies);
     tcase_add_test(sheet, the_picture_is_true_to_scale);
     tcase_add_test(sheet, steps_reach_every_piece);
+    tcase_add_test(sheet, capitals_mark_the_piece_one_stands_on);
+    tcase_add_test(sheet, the_legend_of_a_sheet_fits);
+    tcase_add_test(sheet, the_end_of_the_table_is_drawn);
+    tcase_add_test(sheet, what_is_left_over_is_the_largest_rectangle);
+    tcase_add_test(sheet, what_is_left_over_is_shown);
     tcase_add_checked_fixture(words, setup, teardown);
     tcase_add_test(words, missing_lengths_are_named);
     tcase_add_test(words, nothing_to_draw_is_said);
@@ -868,6 +1344,8 @@ int main(void)
     tcase_add_test(words, shown_hours_add_up);
     tcase_add_test(words, everybody_needed_is_shown_or_counted);
     tcase_add_test(words, the_refill_leaves_a_short_list_last);
+    tcase_add_test(words, what_waits_leaves_a_short_list_last);
+    tcase_add_loop_test(words, the_heading_of_hours_without_an_end_fits, 0, 3);
     tcase_add_checked_fixture(sizes, setup, teardown);
     tcase_add_loop_test(sizes, nothing_is_drawn_outside, 0, 4);
     tcase_add_loop_test(sizes, nothing_is_drawn_outside_without_a_plan_to_show, 0, 3);

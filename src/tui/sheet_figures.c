@@ -1,0 +1,166 @@
+/* What stands beside the picture of a sheet. */
+#include "tui/pieces.h"
+
+#include <stdio.h>
+#include <string.h>
+
+enum { TEXT = 500 };
+
+/* ---- lengths ---- */
+
+static const char *length_unit(const struct sg_look *look)
+{
+    return sg_unit_of_shop(SG_DIM_LENGTH, look->shop->units)->name;
+}
+
+const char *sg_sheet_length(const struct sg_look *look, double mm, char out[40])
+{
+    int decimals = look->shop->units == SG_UNITS_US ? 3 : 1;
+    sg_number_short(mm, sg_unit_of_shop(SG_DIM_LENGTH, look->shop->units), decimals, out, 40);
+    return out;
+}
+
+/* "8 x 6 in" */
+void sg_sheet_lengths(const struct sg_look *look, double a, double b, char *out, size_t size)
+{
+    char first[40], second[40];
+    snprintf(out, size, "%s x %s %s", sg_sheet_length(look, a, first), sg_sheet_length(look, b, second),
+             length_unit(look));
+}
+
+/* ---- figures ---- */
+
+struct side {
+    struct sg_canvas *canvas;
+    struct sg_area area;
+    int row;
+};
+
+static void put_side(struct side *side, enum sg_role role, const char *words)
+{
+    if (side->row < side->area.rows)
+        sg_canvas_field(side->canvas, side->area.row + side->row++, side->area.column, side->area.columns,
+                        false, role, words);
+}
+
+static void skip_side(struct side *side)
+{
+    side->row += side->area.rows >= 20 ? 1 : 0;
+}
+
+static void put_stock(struct side *side, const struct sg_look *look, const struct sg_sheet_page *page)
+{
+    const struct sg_stock *stock = &look->shop->stocks[page->stock];
+    const struct sg_plan_stock *planned = &look->plan->stocks[page->stock - look->plan->first_stock];
+    char words[TEXT], thick[40];
+    bool several = look->shop->jobs[stock->job].n_stocks > 1;
+    snprintf(words, sizeof words, "sheet %lld of %lld", (long long)page->index + 1, (long long)page->of);
+    put_side(side, SG_ROLE_RESULT, words);
+    if (stock->sheets != SG_UNKNOWN && page->number * stock->stack > stock->sheets)
+        put_side(side, SG_ROLE_ODD, "not on hand");
+    if (several) {
+        snprintf(words, sizeof words, "stock %d: %lld of %lld", stock->number, (long long)page->number,
+                 (long long)page->total);
+        if (page->total == 0)
+            snprintf(words, sizeof words, "stock %d: number %lld", stock->number, (long long)page->number);
+        put_side(side, SG_ROLE_RESULT, words);
+    }
+    if (sg_known(page->length) && sg_known(page->width)) {
+        sg_sheet_lengths(look, page->length, page->width, words, sizeof words);
+        put_side(side, SG_ROLE_RESULT, words);
+    }
+    snprintf(words, sizeof words, "%s %s %s", sg_sheet_length(look, stock->thickness, thick),
+             length_unit(look),
+             stock->material == SG_UNKNOWN ? "no material" : look->shop->materials[stock->material].name);
+    put_side(side, SG_ROLE_RESULT, words);
+    snprintf(words, sizeof words, "head %s", look->shop->heads[planned->head].name);
+    put_side(side, SG_ROLE_RESULT, words);
+    if (stock->stack > 1) {
+        snprintf(words, sizeof words, "%d sheets at once", stock->stack);
+        put_side(side, SG_ROLE_RESULT, words);
+    }
+}
+
+/* Part of the sheet that the pieces take: by their areas where they are known. */
+static void used_of(const struct sg_look *look, const struct sg_sheet_page *page, char *out, size_t size)
+{
+    const struct sg_part *part = &look->shop->parts[page->part];
+    bool boxes = !sg_known(part->area);
+    double each = boxes ? part->length * part->width : part->area;
+    snprintf(out, size, "used %.0f %% (by %s)", 100 * (double)page->n * each / (page->length * page->width),
+             boxes ? "boxes" : "areas");
+}
+
+/* "left over 71 x 48 in", rounded down; "" where nothing is worth keeping. */
+static void left_over_of(const struct sg_look *look, const struct sg_sheet_page *page, char *out, size_t size)
+{
+    const struct sg_unit *unit = sg_unit_of_shop(SG_DIM_LENGTH, look->shop->units);
+    int decimals = look->shop->units == SG_UNITS_US ? 1 : 0;
+    double sides[2];
+    char shown[2][40];
+    out[0] = '\0';
+    if (!sg_sheet_left_over(page, &sides[0], &sides[1]))
+        return;
+    for (int i = 0; i < 2; i++) {
+        double grain = sg_to_canonical(decimals ? 0.1L : 1.0L, unit);
+        sg_number_short(floor(sides[i] / grain + 1e-6) * grain, unit, decimals, shown[i], sizeof shown[i]);
+    }
+    snprintf(out, size, "left over %s x %s %s", shown[0], shown[1], unit->name);
+}
+
+static void put_parts(struct side *side, const struct sg_look *look, const struct sg_sheet_page *page)
+{
+    const struct sg_part *part = &look->shop->parts[page->part];
+    const struct sg_plan_part *planned = &look->plan->parts[page->part - look->plan->first_part];
+    char words[TEXT];
+    snprintf(words, sizeof words, "%c  %s %s", sg_piece_letter(look->shop, page->part), part->id, part->name);
+    put_side(side, SG_ROLE_TEXT, words);
+    if (!page->known) {
+        snprintf(words, sizeof words, "  %lld in all", (long long)planned->cuts);
+        put_side(side, SG_ROLE_RESULT, words);
+        return;
+    }
+    snprintf(words, sizeof words, "  %lld of %lld on it", (long long)page->n, (long long)planned->cuts);
+    put_side(side, SG_ROLE_RESULT, words);
+    used_of(look, page, words, sizeof words);
+    put_side(side, SG_ROLE_RESULT, words);
+    left_over_of(look, page, words, sizeof words);
+    if (words[0])
+        put_side(side, SG_ROLE_RESULT, words);
+    snprintf(words, sizeof words, "pierces %lld", (long long)page->n * part->pierces);
+    put_side(side, SG_ROLE_RESULT, words);
+    int64_t moves =
+        sg_index_moves(&page->grid, look->shop->machine.table_length, (page->n - 1) / page->grid.across);
+    snprintf(words, sizeof words, "index moves %lld", (long long)moves);
+    if (moves > 0)
+        put_side(side, SG_ROLE_RESULT, words);
+}
+
+static void put_piece(struct side *side, const struct sg_look *look, const struct sg_sheet_page *page,
+                      int64_t at)
+{
+    struct sg_piece piece = sg_sheet_piece(page, at);
+    char words[TEXT], x[40], y[40];
+    snprintf(words, sizeof words, "this: piece %lld", (long long)piece.number);
+    put_side(side, SG_ROLE_TEXT, words);
+    put_side(side, SG_ROLE_RESULT, "from sheet corner");
+    snprintf(words, sizeof words, "x %s y %s %s", sg_sheet_length(look, piece.x, x),
+             sg_sheet_length(look, piece.y, y), length_unit(look));
+    put_side(side, SG_ROLE_RESULT, words);
+    sg_sheet_lengths(look, piece.length, piece.width, words, sizeof words);
+    put_side(side, SG_ROLE_RESULT, words);
+    if (page->turned)
+        put_side(side, SG_ROLE_RESULT, "turned");
+}
+
+void sg_sheet_figures(struct sg_canvas *canvas, struct sg_area area, const struct sg_look *look,
+                      const struct sg_sheet_page *page, int64_t at)
+{
+    struct side side = {canvas, area, 0};
+    put_stock(&side, look, page);
+    skip_side(&side);
+    put_parts(&side, look, page);
+    skip_side(&side);
+    if (page->known)
+        put_piece(&side, look, page, at);
+}
