@@ -37,7 +37,8 @@ struct sg_layout_input {
     int32_t n_clamps;
     double gap, margin; /* mm, 0 and more; a gap is between finished edges */
     int32_t effort;     /* of the improving search after the first layouts, in thousands of looks at a free
-                           rectangle; 0: none. The same sheets or fewer with more effort */
+                           rectangle (a few hundred are a millisecond); 0: none. More effort never takes more
+                           sheets. Not where sheets are short */
 };
 
 struct sg_placement {
@@ -48,11 +49,11 @@ struct sg_placement {
 
 /* Sheets that are cut alike. */
 struct sg_layout_used {
-    int32_t size;            /* index into the input's sizes */
-    int64_t copies;          /* sheets, 1 and more */
-    int64_t first, n_pieces; /* the placements of one of them */
-    double drop_x, drop_y, drop_length, drop_width; /* mm of the largest rectangle that could still be cut out,
-                                                       gap and margin kept; 0 where none */
+    int32_t size;                                   /* index into the input's sizes */
+    int64_t copies;                                 /* sheets, 1 and more */
+    int64_t first, n_pieces;                        /* the placements of one of them */
+    double drop_x, drop_y, drop_length, drop_width; /* mm of the largest rectangle that could still be cut
+                                                       out, gap and margin kept; 0 where none */
 };
 
 /* Start with {0}. Memory is kept between calls. */
@@ -66,6 +67,7 @@ struct sg_layout {
                             are several sizes, whatever is on hand */
     int64_t unplaced;    /* pieces for which no sheet was left, those too large not among them */
     int32_t too_large;   /* index of the first part that fits no sheet and is not placed; -1 */
+    int64_t looks;       /* at free rectangles: the work done */
     double utilisation;  /* area of the boxes placed over area of the sheets used; 0 without a sheet */
     struct sg_lay *memory;
 };

@@ -54,7 +54,7 @@ static inline void look(struct choice *best, const struct sg_free *free, const s
 }
 
 bool sg_free_find(const struct sg_lay *lay, const struct sg_free *free, const struct sg_box *box,
-                  struct sg_way way, struct sg_piece *piece, int64_t score[2])
+                  struct sg_way way, struct sg_spot *spot)
 {
     struct choice best = {.at = -1};
     bool turn = box->turn && !way.fixed && box->length != box->width;
@@ -73,11 +73,7 @@ bool sg_free_find(const struct sg_lay *lay, const struct sg_free *free, const st
     }
     if (best.at < 0)
         return false;
-    piece->x = free->rects[best.at].x0;
-    piece->y = free->rects[best.at].y0;
-    piece->turned = best.turned;
-    score[0] = best.score[0];
-    score[1] = best.score[1];
+    *spot = (struct sg_spot){free->rects[best.at], {best.score[0], best.score[1]}, best.turned};
     return true;
 }
 
@@ -93,59 +89,87 @@ static inline bool inside(const struct sg_rect *a, const struct sg_rect *b)
     return a->x0 >= b->x0 && a->x1 <= b->x1 && a->y0 >= b->y0 && a->y1 <= b->y1;
 }
 
-/* The up to four parts of r beside `used`. */
-static int32_t split(const struct sg_rect *r, const struct sg_rect *used, int64_t least_length,
-                     int64_t least_width, struct sg_rect *parts)
+enum side { LEFT, RIGHT, BELOW, ABOVE, SIDES };
+
+/* The part of r on one side of `used`. */
+static inline struct sg_rect part_of(const struct sg_rect *r, const struct sg_rect *used, enum side side)
 {
-    int32_t n = 0;
-    bool high = r->y1 - r->y0 >= least_width, long_enough = r->x1 - r->x0 >= least_length;
-    if (high && used->x0 - r->x0 >= least_length)
-        parts[n++] = (struct sg_rect){r->x0, r->y0, used->x0, r->y1};
-    if (high && r->x1 - used->x1 >= least_length)
-        parts[n++] = (struct sg_rect){used->x1, r->y0, r->x1, r->y1};
-    if (long_enough && used->y0 - r->y0 >= least_width)
-        parts[n++] = (struct sg_rect){r->x0, r->y0, r->x1, used->y0};
-    if (long_enough && r->y1 - used->y1 >= least_width)
-        parts[n++] = (struct sg_rect){r->x0, used->y1, r->x1, r->y1};
-    return n;
+    switch (side) {
+    case LEFT:
+        return (struct sg_rect){r->x0, r->y0, used->x0, r->y1};
+    case RIGHT:
+        return (struct sg_rect){used->x1, r->y0, r->x1, r->y1};
+    case BELOW:
+        return (struct sg_rect){r->x0, r->y0, r->x1, used->y0};
+    default:
+        return (struct sg_rect){r->x0, used->y1, r->x1, r->y1};
+    }
 }
 
-/* A fresh one can lie in one that was not touched or in another fresh one, never the other way round. */
-static bool needless(const struct sg_free *free, int32_t n_kept, int32_t n_fresh, int32_t i)
+/* Whether r ends on that side of `used` where its parts on that side do. */
+static inline bool ends_at(const struct sg_rect *r, const struct sg_rect *used, enum side side)
 {
-    const struct sg_rect *r = &free->fresh[i];
-    for (int32_t k = 0; k < n_kept; k++)
-        if (inside(r, &free->rects[k]))
-            return true;
-    for (int32_t k = 0; k < n_fresh; k++)
-        if (k != i && inside(r, &free->fresh[k]) && (k < i || !inside(&free->fresh[k], r)))
-            return true;
-    return false;
+    switch (side) {
+    case LEFT:
+        return r->x1 == used->x0;
+    case RIGHT:
+        return r->x0 == used->x1;
+    case BELOW:
+        return r->y1 == used->y0;
+    default:
+        return r->y0 == used->y1;
+    }
+}
+
+/* Add the parts on one side of `used` of what it touches, but those inside another free rectangle. That can
+ * only be one of the same side: an untouched one that contains a part must end where the part does, and a
+ * part of another side ends too early. */
+static inline void add_side(struct sg_free *free, int32_t n_kept, int32_t n_touched,
+                            const struct sg_rect *used, int64_t least_length, int64_t least_width,
+                            enum side side)
+{
+    int32_t first = free->n, n = first;
+    for (int32_t i = 0; i < n_touched; i++) {
+        struct sg_rect part = part_of(&free->touched[i], used, side);
+        bool needless = part.x1 - part.x0 < least_length || part.y1 - part.y0 < least_width;
+        for (int32_t k = 0; k < n_kept && !needless; k++)
+            needless = ends_at(&free->rects[k], used, side) && inside(&part, &free->rects[k]);
+        for (int32_t k = first; k < n && !needless; k++)
+            needless = inside(&part, &free->rects[k]);
+        if (needless)
+            continue;
+        for (int32_t k = first; k < n;)
+            if (inside(&free->rects[k], &part))
+                free->rects[k] = free->rects[--n];
+            else
+                k++;
+        free->rects[n++] = part;
+    }
+    free->n = n;
 }
 
 void sg_free_cut(struct sg_lay *lay, struct sg_free *free, const struct sg_rect *used, int64_t least_length,
                  int64_t least_width)
 {
-    int32_t n_kept = 0, n_fresh = 0;
-    if (!sg_lay_room(lay, &free->fresh, &free->fresh_room, 4 * (int64_t)free->n, sizeof *free->fresh))
+    int32_t n_kept = 0, n_touched = 0;
+    if (!sg_lay_room(lay, &free->touched, &free->touched_room, free->n, sizeof *free->touched))
         return;
-    lay->work += free->n;
     least_length = least_length > 0 ? least_length : 1;
     least_width = least_width > 0 ? least_width : 1;
-    for (int32_t i = 0; i < free->n; i++) {
+    for (int32_t i = 0; i < free->n; i++)
         if (touch(&free->rects[i], used))
-            n_fresh += split(&free->rects[i], used, least_length, least_width, free->fresh + n_fresh);
+            free->touched[n_touched++] = free->rects[i];
         else
             free->rects[n_kept++] = free->rects[i];
-    }
-    int32_t n = n_kept;
-    if (!sg_lay_room(lay, &free->rects, &free->room, (int64_t)n_kept + n_fresh, sizeof *free->rects))
+    if (!sg_lay_room(lay, &free->rects, &free->room, (int64_t)n_kept + SIDES * (int64_t)n_touched,
+                     sizeof *free->rects))
         return;
-    lay->work += (int64_t)n_fresh * (n_kept + n_fresh);
-    for (int32_t i = 0; i < n_fresh; i++)
-        if (!needless(free, n_kept, n_fresh, i))
-            free->rects[n++] = free->fresh[i];
-    free->n = n;
+    lay->work += free->n + (int64_t)n_touched * n_kept;
+    free->n = n_kept;
+    add_side(free, n_kept, n_touched, used, least_length, least_width, LEFT);
+    add_side(free, n_kept, n_touched, used, least_length, least_width, RIGHT);
+    add_side(free, n_kept, n_touched, used, least_length, least_width, BELOW);
+    add_side(free, n_kept, n_touched, used, least_length, least_width, ABOVE);
 }
 
 void sg_free_copy(struct sg_lay *lay, struct sg_free *to, const struct sg_free *from)

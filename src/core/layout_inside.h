@@ -22,8 +22,9 @@ struct sg_box {
 };
 
 struct sg_free {
-    struct sg_rect *rects, *fresh;
-    int32_t n, room, fresh_room;
+    struct sg_rect *rects, *touched;
+    int32_t n;
+    int64_t room, touched_room;
 };
 
 /* Where a piece lies. */
@@ -47,11 +48,13 @@ struct sg_score {
 };
 enum { SG_SHEET_COST = 1 << 20 };
 
+enum { SG_PIECES_SUMMED = 1000000 }; /* so many areas add up in 64 bits */
+
 struct sg_answer {
     struct sg_filled *sheets;
     struct sg_piece *pieces;
-    int64_t n_pieces, pieces_room;
-    int32_t n_sheets, sheets_room;
+    int64_t n_pieces, pieces_room, sheets_room;
+    int32_t n_sheets;
     struct sg_score score;
 };
 
@@ -69,6 +72,11 @@ struct sg_way {
     bool fixed; /* no piece is turned */
 };
 
+struct sg_key { /* what is sorted by, the largest first */
+    int64_t first, second;
+    int32_t box;
+};
+
 /* Pieces in the order in which they are placed. */
 struct sg_item {
     int32_t box;
@@ -81,7 +89,8 @@ struct sg_open { /* a sheet that still takes pieces */
     int64_t area;
     struct sg_free free;
     struct sg_piece *pieces;
-    int32_t n, room;
+    int32_t n;
+    int64_t room;
 };
 
 /* The problem, and memory kept between calls. */
@@ -89,35 +98,47 @@ struct sg_lay {
     struct sg_box *boxes;
     struct sg_size *sizes;
     struct sg_rect *clamps;
-    int32_t n_boxes, n_sizes, n_clamps, boxes_room, sizes_room, clamps_room;
+    int32_t n_boxes, n_sizes, n_clamps;
+    int64_t boxes_room, sizes_room, clamps_room;
     int64_t gap, margin, n_pieces;
-    int shift;       /* areas are products of lengths without their last bits, so that a sum fits */
-    int64_t bound;   /* sheets that any layout needs at least, as far as it is known */
-    int64_t largest; /* area of the largest size */
-    int64_t work;    /* looks at a free rectangle */
-    bool failed;     /* memory ran out */
+    int shift;        /* areas are products of lengths without their last bits, so that a sum fits */
+    int64_t bound;    /* sheets that any layout needs at least */
+    bool bound_known; /* else it is only that by area */
+    int64_t largest;  /* area of the largest size */
+    int64_t work;     /* looks at a free rectangle */
+    bool failed;      /* memory ran out */
     struct sg_free free;
     struct sg_item *items;
-    int32_t items_room;
-    struct sg_answer best, trial, fixed_trial;
+    struct sg_key *keys;
+    int64_t items_room, keys_room;
+    struct sg_answer best, trial;
     struct sg_open *open;
-    int32_t n_open, open_room;
+    int32_t n_open;
+    int64_t open_room;
     int64_t *sizes_used;
-    int32_t sizes_used_room;
+    int64_t sizes_used_room;
     struct sg_search *search;
-    uint32_t *steps; /* of the bound */
+    uint64_t *duals; /* of the bound */
     int64_t *sides;
-    int32_t steps_room, sides_room;
+    int64_t duals_room, sides_room;
+    int64_t used_room, placements_room; /* of the layout itself */
 };
 
 /* Room for n things of that size; sets failed and returns false where there is none. */
-bool sg_lay_room(struct sg_lay *lay, void *array_pointer, int32_t *room, int64_t n, size_t size);
+bool sg_lay_room(struct sg_lay *lay, void *array_pointer, int64_t *room, int64_t n, size_t size);
 
 /* ---- free rectangles (layout_free.c) ---- */
 
-/* Where a piece goes by a rule; false where it does not fit. */
+/* Where a piece goes, at the corner x0, y0 of a free rectangle. */
+struct sg_spot {
+    struct sg_rect room;
+    int64_t score[2]; /* less is better, the first that differs counts */
+    bool turned;
+};
+
+/* The best place of a piece by a rule; false where it does not fit. */
 bool sg_free_find(const struct sg_lay *lay, const struct sg_free *free, const struct sg_box *box,
-                  struct sg_way way, struct sg_piece *piece, int64_t score[2]);
+                  struct sg_way way, struct sg_spot *spot);
 
 /* Take a rectangle out. Free rectangles too small for a piece of least_length x least_width are dropped. */
 void sg_free_cut(struct sg_lay *lay, struct sg_free *free, const struct sg_rect *used, int64_t least_length,
@@ -138,14 +159,14 @@ struct sg_rect sg_piece_rect(const struct sg_lay *lay, const struct sg_piece *pi
 int32_t sg_fill_sheet(struct sg_lay *lay, int32_t size, struct sg_item *items, int32_t n_items,
                       struct sg_way way, struct sg_answer *answer, int64_t *area);
 
-/* Lay out all items sheet by sheet, which is first fit. Stops when it gets worse than `beaten` (may be NULL);
- * false then. Items are used up. */
+/* Lay out all items sheet by sheet, which is first fit. Stops where that must cost more than most_cost; false
+ * then. Items are used up. */
 bool sg_fill_first(struct sg_lay *lay, struct sg_item *items, int32_t n_items, struct sg_way way,
-                   const struct sg_score *beaten, struct sg_answer *answer);
+                   int64_t most_cost, struct sg_answer *answer);
 
 /* The same, each piece where it fits best on any sheet begun. */
 bool sg_fill_best(struct sg_lay *lay, struct sg_item *items, int32_t n_items, struct sg_way way,
-                  const struct sg_score *beaten, struct sg_answer *answer);
+                  int64_t most_cost, struct sg_answer *answer);
 
 bool sg_score_less(const struct sg_score *a, const struct sg_score *b);
 void sg_open_free(struct sg_open *open);
@@ -154,14 +175,16 @@ void sg_open_free(struct sg_open *open);
 
 enum { SG_ORDERS = 6 };
 
-/* What pieces are sorted by, the largest first. */
+/* By what pieces are sorted in an order. */
 int64_t sg_order_key(int order, const struct sg_box *box);
+
+void sg_keys_sort(struct sg_key *keys, int32_t n);
 
 /* 6 orders x 4 rules, first fit and best fit, into lay->best; stops at the bound. */
 void sg_layout_first(struct sg_lay *lay);
 
-/* Whether lay->best cannot be bettered. */
-bool sg_layout_at_bound(const struct sg_lay *lay);
+/* Whether lay->best cannot be bettered. Finds the bound where it matters. */
+bool sg_layout_at_bound(struct sg_lay *lay);
 
 /* ---- improving (layout_search.c) ---- */
 
