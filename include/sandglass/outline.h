@@ -28,6 +28,7 @@ enum sg_outline_problem_kind {
     SG_PROBLEM_CROSSING,  /* contours cross themselves or each other */
     SG_PROBLEM_NO_LENGTH, /* a segment without length was left out */
     SG_PROBLEM_CHORDS,    /* a curve of short chords that is no circle within SG_CHORD_FIT: taken as it is */
+    SG_PROBLEM_TANGLED,   /* too much lies on top of each other: what is not listed was not looked for */
     SG_PROBLEMS
 };
 
@@ -35,10 +36,10 @@ struct sg_outline_problem {
     int kind;     /* enum sg_outline_problem_kind */
     double x, y;  /* where */
     double size;  /* mm of a gap; else NaN */
-    int64_t more; /* how many like it are not listed one by one */
+    int64_t more; /* how many like it are not listed one by one: of the last listed of its kind, else 0 */
 };
 
-enum { SG_PROBLEMS_LISTED = 50 };
+enum { SG_PROBLEMS_LISTED = 50 }; /* each kind has its share, so that none hides another */
 
 /* Everything lies in one block of memory of its own: free with sg_outline_free. */
 struct sg_outline {
@@ -63,15 +64,17 @@ struct sg_outline_how {
     bool chained;        /* segments come in runs that are chains already (a part program): `runs` */
     const int64_t *runs; /* first segment of each run */
     int64_t n_runs;
-    bool fit_arcs; /* runs of short chords within SG_CHORD_FIT of a circle become arcs */
+    bool fit_arcs; /* runs of short chords within SG_CHORD_FIT of a circle become arcs: in the segments, for
+                      the speed along them; everything measured is that of the chords as they came */
 };
 
 #define SG_CORNER_TURN                                                                                       \
     (20 * 3.14159265358979323846 / 180) /* radians; a joint that turns by more is a corner */
 #define SG_CHORD_FIT 0.01               /* mm */
+#define SG_OUTLINE_REACH 1e9            /* mm from zero that a drawing may reach */
 
-/* Chain and measure. SG_BAD_DATA: coordinates that are not finite; SG_FAULT: no memory. Same path, same bits.
- */
+/* Chain and measure. SG_BAD_DATA: coordinates that are not finite or beyond SG_OUTLINE_REACH, an arc of more
+ * than a turn; SG_FAULT: no memory. Same path, same bits. */
 enum sg_status sg_outline_make(const struct sg_path *path, const struct sg_outline_how *how,
                                struct sg_outline *out, struct sg_error *error);
 void sg_outline_free(struct sg_outline *outline);
@@ -80,10 +83,17 @@ void sg_outline_free(struct sg_outline *outline);
 int sg_outline_problem_text(const struct sg_outline_problem *problem, bool inches, char *out, size_t size);
 
 /* A lead: the straight approach from a pierce off the part line, on the scrap side: outside of an outer
- * contour, inside of a hole. length mm (rule: SG_LEAD_PER_THICKNESS times the thickness, at least
- * SG_LEAD_LEAST). Added length of the cut over all contours, lead-in and lead-out. Basis: common practice. */
+ * contour, inside of a hole (and no longer there than half the hole's smaller side). length mm (rule:
+ * SG_LEAD_PER_THICKNESS times the thickness, at least SG_LEAD_LEAST). Added length of the cut over all
+ * contours, lead-in and lead-out. Basis: common practice. */
 #define SG_LEAD_PER_THICKNESS 0.5
 #define SG_LEAD_LEAST 2.0
 double sg_outline_leads(const struct sg_outline *outline, double thickness);
+
+/* Where a contour is pierced: its start, off the line by its lead. An open one has no scrap side: on its
+ * start.
+ */
+void sg_outline_pierce(const struct sg_outline *outline, int32_t contour, double thickness, double *x,
+                       double *y);
 
 #endif

@@ -17,20 +17,21 @@
 #include <stdlib.h>
 
 static const double lag_power = 1.15;
-static const double corner_turn = 10 * 3.14159265358979323846 / 180; /* what turns by less is smooth */
-static const double first_step = 0.02; /* mm from a corner; then twice as far each */
+static const double corner_cosine = 0.98480775301220805937; /* of 10 degrees: what turns by less is smooth */
+static const double first_step = 0.02;                      /* mm from a corner; then twice as far each */
+
+enum { STEPS_AT_CORNER = 64 };
 
 /* One piece of the path with a top speed of its own. */
 struct step {
     double length;
     double by_lag; /* mm/s that edge and machine allow */
     double top;    /* and the centripetal acceleration */
-    double joint;  /* v^2 at its end at most */
+    double w;      /* v^2 at its end that is reached from the start and passes the joint there */
 };
 
 struct sg_motion_memory {
     struct step *steps;
-    double *w; /* v^2 at the end of each step */
     int64_t n, room;
     bool failed;
 };
@@ -45,211 +46,280 @@ void sg_motion_memory_free(struct sg_motion_memory *memory)
     if (!memory)
         return;
     free(memory->steps);
-    free(memory->w);
     free(memory);
 }
 
-static void add(struct sg_motion_memory *memory, const struct step *step)
+static bool make_room(struct sg_motion_memory *memory)
 {
-    if (memory->n == memory->room) {
-        int64_t room = memory->room > 0 ? memory->room * 2 : 256;
-        struct step *steps = realloc(memory->steps, (size_t)room * sizeof *steps);
-        memory->steps = steps ? steps : memory->steps;
-        double *w = realloc(memory->w, (size_t)room * sizeof *w);
-        memory->w = w ? w : memory->w;
-        if (!steps || !w) {
-            memory->failed = true;
-            return;
-        }
-        memory->room = room;
-    }
-    memory->steps[memory->n++] = *step;
+    int64_t room = memory->room > 0 ? memory->room * 2 : 256;
+    struct step *steps = realloc(memory->steps, (size_t)room * sizeof *steps);
+    memory->failed = steps == NULL;
+    if (memory->failed)
+        return false;
+    memory->steps = steps;
+    memory->room = room;
+    return true;
+}
+
+static double least(double a, double b) /* fmin without its care for NaN, which costs a call */
+{
+    return a < b ? a : b;
 }
 
 /* ---- the lag at a corner ---- */
 
-/* Seconds from distance s0 to s1 (s0 < s1) of a corner at 1 mm/s of feed: the integral of
- * (lag / max(ec, s))^1.15 below the lag, 1 beyond it. */
-static double corner_part(double s0, double s1, double lag, double ec)
+/* The power of a distance that the integral of the lag's rule has. */
+static double lag_root(double s)
 {
-    double near = fmin(s1, fmin(ec, lag)), t = 0;
-    if (s0 < near)
-        t += (near - s0) * (ec < lag ? pow(lag / ec, lag_power) : 1);
-    double a = fmax(s0, near), b = fmin(s1, lag);
-    if (a < b)
-        t += pow(lag, lag_power) / (lag_power - 1) * (pow(a, 1 - lag_power) - pow(b, 1 - lag_power));
-    double far = fmax(s0, fmax(lag, near));
-    return far < s1 ? t + (s1 - far) : t;
+    return pow(s, 1 - lag_power);
+}
+
+struct corner {
+    double lag, lag_raised, lag_rooted; /* the lag, to the power and lag_root of it */
+    double ec, ec_rooted;
+};
+
+/* Seconds at 1 mm/s of feed from a corner to the distance s: the integral of (lag / max(ec, s))^1.15 below
+ * the lag, 1 beyond it. Where the permitted lag is no less than the lag, nothing is slowed. */
+static double corner_time(const struct corner *c, double s, double s_rooted)
+{
+    if (!(c->ec < c->lag))
+        return s;
+    double slow = c->lag_raised * c->ec_rooted / c->ec; /* (lag / ec)^1.15 */
+    if (s <= c->ec)
+        return s * slow;
+    double far = s < c->lag ? s_rooted : c->lag_rooted;
+    double t = c->ec * slow + c->lag_raised / (lag_power - 1) * (c->ec_rooted - far);
+    return s > c->lag ? t + (s - c->lag) : t;
+}
+
+static struct corner corner_of(double lag, double ec)
+{
+    return (struct corner){lag, pow(lag, lag_power), lag_root(lag), ec, lag_root(ec)};
 }
 
 double sg_motion_corner(double half, double lag, double ec)
 {
-    return corner_part(0, half, lag, ec);
-}
-
-/* Where the permitted lag at a joint begins to grow; infinite where it is smooth. */
-static double corner_start(double turn, double error)
-{
-    if (turn < corner_turn)
-        return (double)INFINITY;
-    double right = acos(-1.0) / 2;
-    return error / sin(fmin(turn, right));
+    if (!(half > 0) || !(ec < lag))
+        return half > 0 ? half : 0;
+    struct corner corner = corner_of(lag, ec);
+    return corner_time(&corner, half, lag_root(half));
 }
 
 /* ---- from segments to steps ---- */
 
+/* A segment as far as its motion goes. */
+struct stretch {
+    double length, radius; /* infinite of a line */
+    double sx, sy, ex, ey; /* tangents */
+};
+
+/* Where two segments meet. */
+struct joint {
+    double w;  /* v^2 at most */
+    double ec; /* mm of lag permitted there; infinite where it is smooth or the jet stands */
+};
+
 struct walk {
     const struct sg_motion_limits *limits;
     struct sg_motion_memory *memory;
-    double radius; /* of the segment */
-    double by_lag; /* mm/s of the segment away from corners */
+    double free_joint;                       /* half the cosine of a turn, + 1/2, that bounds no speed here */
+    double joint_w;                          /* at the start of the next step */
+    double reach;                            /* v^2 at the end of the last step, joint and next one aside */
+    double last_radius, last_speed;          /* of the last arc: neighbours are often alike */
+    struct corner corner;                    /* the last one */
+    double ends_rooted[STEPS_AT_CORNER + 1]; /* of the fixed distances; 0: not yet needed */
 };
 
-static void put_step(const struct walk *walk, double length, double by_lag)
+static void put_step(struct walk *walk, double length, double by_lag, double round)
 {
-    double fast = fmin(by_lag, walk->limits->top);
-    double round = sqrt(walk->limits->acceleration * walk->radius);
-    if (length > 0)
-        add(walk->memory, &(struct step){length, fast, fmin(fast, round), (double)INFINITY});
+    struct sg_motion_memory *memory = walk->memory;
+    if (!(length > 0) || memory->failed || (memory->n == memory->room && !make_room(memory)))
+        return;
+    double fast = least(by_lag, walk->limits->top), top = least(fast, round), w = 0;
+    if (memory->n > 0) {
+        struct step *last = &memory->steps[memory->n - 1];
+        double passes = least(last->top, top);
+        w = least(least(walk->reach, walk->joint_w), passes * passes);
+        last->w = w;
+    }
+    memory->steps[memory->n++] = (struct step){length, fast, top, 0};
+    walk->joint_w = (double)INFINITY;
+    walk->reach = w + 2 * walk->limits->acceleration * length;
+}
+
+static double end_rooted(struct walk *walk, int k, double s)
+{
+    if (!(walk->ends_rooted[k] > 0))
+        walk->ends_rooted[k] = lag_root(s);
+    return walk->ends_rooted[k];
 }
 
 /* The half of a segment at a corner, from it outwards as fixed distances, written in the order of travel. */
-static void put_corner(const struct walk *walk, double half, double ec, bool leaving)
+static void put_corner(struct walk *walk, double half, double ec, double by_lag, double round, bool leaving)
 {
-    double lag = walk->limits->lag, ends[64];
+    double times[STEPS_AT_CORNER + 2] = {0}, ends[STEPS_AT_CORNER + 2] = {0}, s = first_step;
     int n = 0;
-    if (ec < lag)
-        for (double s = first_step; s < half && n < 63; s *= 2) {
-            ends[n++] = s;
-            if (s >= lag)
-                break;
-        }
-    ends[n++] = half;
-    for (int i = 0; i < n; i++) {
-        int k = leaving ? i : n - 1 - i;
-        double from = k > 0 ? ends[k - 1] : 0, length = ends[k] - from;
-        double mean = walk->limits->feed * length / corner_part(from, ends[k], lag, ec);
-        put_step(walk, length, fmin(mean, walk->by_lag));
+    if (!(ec < walk->limits->lag)) {
+        put_step(walk, half, by_lag, round);
+        return;
+    }
+    if (ec != walk->corner.ec) {
+        walk->corner.ec = ec;
+        walk->corner.ec_rooted = lag_root(ec);
+    }
+    for (bool beyond = false; s < half && n < STEPS_AT_CORNER && !beyond; s *= 2) {
+        ends[++n] = s;
+        times[n] = corner_time(&walk->corner, s, end_rooted(walk, n, s));
+        beyond = s >= walk->limits->lag;
+    }
+    ends[++n] = half;
+    times[n] = corner_time(&walk->corner, half, half < walk->limits->lag ? lag_root(half) : 0);
+    for (int i = 1; i <= n; i++) {
+        int k = leaving ? i : n + 1 - i;
+        double length = ends[k] - ends[k - 1];
+        put_step(walk, length, least(walk->limits->feed * length / (times[k] - times[k - 1]), by_lag), round);
     }
 }
 
-static double arc_speed(const struct sg_motion_limits *limits, double radius)
+static double arc_speed(struct walk *walk, double radius)
 {
+    const struct sg_motion_limits *limits = walk->limits;
     double e = limits->error, allowed = sqrt((2 * radius + e) * e);
     if (!(limits->lag > 0) || !(allowed < limits->lag))
         return limits->feed;
-    return limits->feed * pow(allowed / limits->lag, lag_power);
+    if (radius != walk->last_radius) {
+        walk->last_radius = radius;
+        walk->last_speed = limits->feed * pow(allowed / limits->lag, lag_power);
+    }
+    return walk->last_speed;
 }
 
-/* The angle between two unit tangents. */
-static double turn_between(double ax, double ay, double bx, double by)
+/* v^2 where the path turns by an angle of these sine and cosine. With s the sine of half the inner angle,
+ * 1 - s = (1 - s^2) / (1 + s), and 1 - s^2 = (1 - cosine) / 2, which loses no digits for a small turn as
+ * sine^2 / 2 (1 + cosine). */
+static double joint_speed(const struct sg_motion_limits *limits, double sine, double cosine)
 {
-    return fabs(atan2(ax * by - ay * bx, ax * bx + ay * by));
+    if (!(cosine > -1))
+        return 0;
+    double s = sqrt((1 + cosine) / 2), rest = cosine > 0 ? sine * sine / (1 + cosine) : 1 - cosine;
+    return limits->acceleration * limits->deviation * s * (1 + s) / (rest / 2);
 }
 
-/* v^2 at most where the path turns. */
-static double joint_limit(const struct sg_motion_limits *limits, double turn)
+static struct joint joint_between(const struct walk *walk, const struct stretch *a, const struct stretch *b)
 {
-    double s = cos(turn / 2); /* the sine of half the inner angle */
-    if (1 - s < 1e-12)
-        return (double)INFINITY;
-    return limits->acceleration * limits->deviation * s / (1 - s);
+    double cosine = a->ex * b->sx + a->ey * b->sy, sine = fabs(a->ex * b->sy - a->ey * b->sx);
+    struct joint joint = {(double)INFINITY, (double)INFINITY};
+    if ((1 + cosine) / 2 < walk->free_joint)
+        joint.w = joint_speed(walk->limits, sine, cosine);
+    if (cosine < corner_cosine)
+        joint.ec = walk->limits->error / (cosine > 0 ? sine : 1);
+    return joint;
 }
 
-struct ends {
-    double sx, sy, ex, ey;
-};
-
-static void put_segment(const struct walk *walk, double length, double turn_before, double turn_after)
+static void put_stretch(struct walk *walk, const struct stretch *s, double ec_before, double ec_after)
 {
-    double before = corner_start(turn_before, walk->limits->error);
-    double after = corner_start(turn_after, walk->limits->error);
-    if (!(before < walk->limits->lag) && !(after < walk->limits->lag)) {
-        put_step(walk, length, walk->by_lag);
+    const struct sg_motion_limits *limits = walk->limits;
+    bool arc = s->radius < (double)INFINITY;
+    double by_lag = arc ? arc_speed(walk, s->radius) : limits->feed;
+    double round = arc ? sqrt(limits->acceleration * s->radius) : (double)INFINITY;
+    if (ec_before < limits->lag || ec_after < limits->lag) {
+        put_corner(walk, s->length / 2, ec_before, by_lag, round, true);
+        put_corner(walk, s->length / 2, ec_after, by_lag, round, false);
+    } else {
+        put_step(walk, s->length, by_lag, round);
+    }
+}
+
+static void read_arc(const struct sg_segment *segment, struct stretch *s)
+{
+    s->radius = sg_segment_radius(segment);
+    s->length = s->radius * fabs(segment->sweep);
+    sg_segment_tangents(segment, &s->sx, &s->sy, &s->ex, &s->ey);
+}
+
+static inline void read_segment(const struct sg_segment *segment, struct stretch *s)
+{
+    if (sg_is_arc(segment)) {
+        read_arc(segment, s);
         return;
     }
-    put_corner(walk, length / 2, before, true);
-    put_corner(walk, length / 2, after, false);
+    double dx = segment->x1 - segment->x0, dy = segment->y1 - segment->y0, length = sqrt(dx * dx + dy * dy);
+    double each = 1 / length;
+    *s = (struct stretch){length, (double)INFINITY, dx * each, dy * each, dx * each, dy * each};
 }
 
+/* At the start and the end of the path the jet stands: no corner there. What has no length has no direction
+ * and is passed over. */
 static void walk_path(const struct sg_segment *segments, int64_t n, struct walk *walk)
 {
-    struct ends here = {0}, next;
-    double turn = 0; /* at the start and the end of the path the jet stands: no corner */
-    if (n > 0)
-        sg_segment_tangents(&segments[0], &here.sx, &here.sy, &here.ex, &here.ey);
+    struct stretch here = {0}, next;
+    double ec = (double)INFINITY;
     for (int64_t i = 0; i < n; i++) {
-        double turn_after = 0;
-        if (i + 1 < n) {
-            sg_segment_tangents(&segments[i + 1], &next.sx, &next.sy, &next.ex, &next.ey);
-            turn_after = turn_between(here.ex, here.ey, next.sx, next.sy);
+        read_segment(&segments[i], &next);
+        if (!(next.length > 0))
+            continue;
+        if (here.length > 0) {
+            struct joint joint = joint_between(walk, &here, &next);
+            put_stretch(walk, &here, ec, joint.ec);
+            walk->joint_w = joint.w;
+            ec = joint.ec;
         }
-        walk->radius = sg_segment_radius(&segments[i]);
-        walk->by_lag = isinf(walk->radius) ? walk->limits->feed : arc_speed(walk->limits, walk->radius);
-        put_segment(walk, sg_segment_length(&segments[i]), turn, turn_after);
-        if (i + 1 < n && walk->memory->n > 0)
-            walk->memory->steps[walk->memory->n - 1].joint = joint_limit(walk->limits, turn_after);
-        turn = turn_after;
         here = next;
     }
+    put_stretch(walk, &here, ec, (double)INFINITY);
 }
 
-/* ---- the passes ---- */
+/* ---- the way back, and the time ---- */
 
-static void pass_forward(struct sg_motion_memory *m, double a)
+/* Seconds of a step between its ends' speeds v = sqrt(w), in the form that divides once: with p the speed
+ * where the two ramps meet, (2p - v0 - v1) / a, or if that is over the top L / V + ((V - v0)^2 + (V - v1)^2)
+ * / (2 a V). */
+static inline double step_time(const struct step *step, double w0, double v0, double w1, double v1, double a)
 {
-    double w = 0;
-    for (int64_t i = 0; i < m->n; i++) {
-        double top = m->steps[i].top;
-        if (i + 1 < m->n)
-            top = fmin(top, m->steps[i + 1].top);
-        w = fmin(fmin(top * top, m->steps[i].joint), w + 2 * a * m->steps[i].length);
-        m->w[i] = w;
+    double v = step->top, p2 = (w0 + w1) / 2 + a * step->length, d0 = v - v0, d1 = v - v1;
+    if (p2 <= v * v)
+        return (2 * sqrt(p2) - v0 - v1) / a;
+    return (2 * a * step->length + d0 * d0 + d1 * d1) / (2 * a * v);
+}
+
+static void add_up(const struct sg_motion_memory *memory, const struct sg_motion_limits *limits,
+                   struct sg_motion *out)
+{
+    double w1 = 0, v1 = 0, a = limits->acceleration, slowed = 0, slow_length = 0;
+    for (int64_t i = memory->n - 1; i >= 0; i--) {
+        const struct step *step = &memory->steps[i];
+        double w0 = i > 0 ? least(memory->steps[i - 1].w, w1 + 2 * a * step->length) : 0, v0 = sqrt(w0);
+        out->total += step_time(step, w0, v0, w1, v1, a);
+        out->length += step->length;
+        if (step->by_lag < limits->feed) {
+            slowed += step->length / step->by_lag;
+            slow_length += step->length;
+        }
+        w1 = w0;
+        v1 = v0;
     }
-}
-
-static void pass_backward(struct sg_motion_memory *m, double a)
-{
-    double w = 0; /* at rest at the end */
-    for (int64_t i = m->n - 1; i >= 0; i--) {
-        w = fmin(m->w[i], w);
-        m->w[i] = w;
-        w += 2 * a * m->steps[i].length;
-    }
-}
-
-/* Seconds of a step between its ends' speeds. */
-static double step_time(const struct step *step, double w0, double w1, double a)
-{
-    double v0 = sqrt(w0), v1 = sqrt(w1), v = step->top, p = sqrt((w0 + w1) / 2 + a * step->length);
-    if (p <= v)
-        return (2 * p - v0 - v1) / a;
-    return (2 * v - v0 - v1) / a + (step->length - (2 * v * v - w0 - w1) / (2 * a)) / v;
+    out->straight = out->length / limits->feed;
+    out->corner = slowed - slow_length / limits->feed;
+    out->acceleration = out->total - out->straight - out->corner;
 }
 
 bool sg_motion_time(const struct sg_segment *segments, int64_t n, const struct sg_motion_limits *limits,
                     struct sg_motion_memory *memory, struct sg_motion *out)
 {
-    struct walk walk = {.limits = limits, .memory = memory};
-    double slowed = 0, w0 = 0;
+    struct walk walk = {.limits = limits, .memory = memory, .joint_w = (double)INFINITY};
+    double fast = least(limits->feed, limits->top), round = limits->acceleration * limits->deviation;
+    double s = fast * fast / (fast * fast + round); /* a (1 - s) v^2 = a d s where the joint allows the top */
+    walk.free_joint = s * s;
+    if (limits->lag > 0)
+        walk.corner = corner_of(limits->lag, 1);
     memory->n = 0;
     memory->failed = false;
     walk_path(segments, n, &walk);
     *out = (struct sg_motion){0};
     if (memory->failed)
         return false;
-    pass_forward(memory, limits->acceleration);
-    pass_backward(memory, limits->acceleration);
-    for (int64_t i = 0; i < memory->n; i++) {
-        const struct step *step = &memory->steps[i];
-        out->length += step->length;
-        slowed += step->length / step->by_lag;
-        out->total += step_time(step, w0, memory->w[i], limits->acceleration);
-        w0 = memory->w[i];
-    }
-    out->straight = out->length / limits->feed;
-    out->corner = slowed - out->straight;
-    out->acceleration = out->total - slowed;
+    add_up(memory, limits, out);
     return true;
 }
 

@@ -310,7 +310,7 @@ static const struct {
     {SG_CAUTION_NO_BOX, no_box, SG_KIND_PART, "width", "width"},
     {SG_CAUTION_NO_SHEET, no_sheet, SG_KIND_STOCK, "sheet_width", "sheet_width"},
     {SG_CAUTION_DOES_NOT_FIT, does_not_fit, SG_KIND_PART, "100.0 in x 7.874 in", "2540.0 mm x 200.0 mm"},
-    {SG_CAUTION_SHEETS_SHORT, many_sheets, SG_KIND_STOCK, "12345 sheets are needed, 1 are on hand",
+    {SG_CAUTION_SHEETS_SHORT, many_sheets, SG_KIND_STOCK, "12345 sheets are needed, 1 is on hand",
      "12345 sheets"},
     {SG_CAUTION_SHEET_OFF_TABLE, wide_sheet, SG_KIND_STOCK, "100.0 in is wider than the table of 60.0 in",
      "1524.0 mm"},
@@ -386,6 +386,23 @@ START_TEST(each_caution_comes_with_its_cause)
     ck_assert_int_eq(caution->kind, cases[_i].kind);
     says(caution, SG_UNITS_US, cases[_i].us);
     says(caution, SG_UNITS_METRIC, cases[_i].metric);
+}
+END_TEST
+
+static const struct {
+    struct sg_caution caution;
+    const char *text;
+} counted[] = {
+    {{.code = SG_CAUTION_ORDER_BAGS, .a = 1, .b = 0}, "1 bag is to be ordered, so that 0 are left after"},
+    {{.code = SG_CAUTION_ORDER_BAGS, .a = 2, .b = 1}, "2 bags are to be ordered, so that 1 is left after"},
+    {{.code = SG_CAUTION_SHEETS_SHORT, .a = 1, .b = 0}, "1 sheet is needed, 0 are on hand"},
+    {{.code = SG_CAUTION_OUT_OF_GARNET, .a = 1}, "at least 1 bag short"},
+    {{.code = SG_CAUTION_OUT_OF_GARNET, .a = 3}, "at least 3 bags short"},
+};
+
+START_TEST(one_of_a_thing_is_said_as_one)
+{
+    says(&counted[_i].caution, SG_UNITS_US, counted[_i].text);
 }
 END_TEST
 
@@ -465,6 +482,7 @@ int main(void)
     TCase *tcase = tcase_create("cautions");
     tcase_add_checked_fixture(tcase, set_up, tear_down);
     tcase_add_loop_test(tcase, each_caution_comes_with_its_cause, 0, CASES);
+    tcase_add_loop_test(tcase, one_of_a_thing_is_said_as_one, 0, sizeof counted / sizeof *counted);
     tcase_add_test(tcase, a_plain_plan_has_only_the_jets);
     tcase_add_test(tcase, every_code_has_a_case_and_a_word_of_its_own);
     tcase_add_test(tcase, what_is_said_of_a_head_or_a_material_is_said_once);

@@ -1,0 +1,266 @@
+/* Ellipses and splines as arcs: pairs of arcs that share the curve's ends and tangents and meet each other
+ * with one tangent, the two of equal tangent length. Halved until three points of the curve lie near enough
+ * to them and their length is the curve's. Length of the curve: Gauss and Legendre, 8 points (Abramowitz and
+ * Stegun, table 25.4, from memory; the tests hold it against closed forms). */
+#include "exchange/drawing_inside.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { HALVINGS_MOST = 26, ROOT_STEPS = 60, PIECES_MOST = 100000 };
+#define PART_OF_SIZE 1e-5   /* allowed deviation over the size of the curve */
+#define PART_OF_LENGTH 1e-8 /* allowed error of a piece's length over the size of the curve */
+#define STRAIGHT 1e-7       /* radians of a sweep that is a line */
+
+struct place {
+    double t, x, y, dx, dy;
+};
+
+struct fit {
+    const struct curve *curve;
+    double size, off, length_off;
+    int given; /* pieces; a curve that is not to be had ends in PIECES_MOST lines */
+    bool (*take)(void *context, const struct sg_segment *segment);
+    void *context;
+};
+
+static void place_on_ellipse(const struct curve *curve, double t, struct place *at)
+{
+    double c = cos(t), s = sin(t);
+    at->x = curve->cx + curve->ux * c + curve->vx * s;
+    at->y = curve->cy + curve->uy * c + curve->vy * s;
+    at->dx = curve->vx * c - curve->ux * s;
+    at->dy = curve->vy * c - curve->uy * s;
+}
+
+/* De Casteljau; the last but one row gives the derivative. */
+static void place_on_piece(const struct curve *curve, double t, struct place *at)
+{
+    double row[DEGREE_MOST + 1][3];
+    int n = curve->degree;
+    memcpy(row, curve->points, sizeof row);
+    double slope[3] = {0, 0, 0};
+    for (int left = n; left > 0; left--) {
+        if (left == 1)
+            for (int k = 0; k < 3; k++)
+                slope[k] = n * (row[1][k] - row[0][k]);
+        for (int i = 0; i < left; i++)
+            for (int k = 0; k < 3; k++)
+                row[i][k] += t * (row[i + 1][k] - row[i][k]);
+    }
+    double w = row[0][2];
+    at->x = row[0][0] / w;
+    at->y = row[0][1] / w;
+    at->dx = (slope[0] - slope[2] * at->x) / w;
+    at->dy = (slope[1] - slope[2] * at->y) / w;
+}
+
+static struct place place_on(const struct curve *curve, double t)
+{
+    struct place at = {.t = t};
+    if (curve->degree == 0)
+        place_on_ellipse(curve, t, &at);
+    else
+        place_on_piece(curve, t, &at);
+    return at;
+}
+
+static double true_length(const struct curve *curve, double t0, double t1)
+{
+    static const double at[4] = {0.1834346424956498, 0.5255324099163290, 0.7966664774136267,
+                                 0.9602898564975363};
+    static const double weight[4] = {0.3626837833783620, 0.3137066458778873, 0.2223810344533745,
+                                     0.1012285362903763};
+    double middle = (t0 + t1) / 2, half = (t1 - t0) / 2, sum = 0;
+    for (int i = 0; i < 4; i++) {
+        struct place low = place_on(curve, middle - half * at[i]);
+        struct place high = place_on(curve, middle + half * at[i]);
+        sum += weight[i] * (hypot(low.dx, low.dy) + hypot(high.dx, high.dy));
+    }
+    return sum * fabs(half);
+}
+
+/* ---- two arcs ---- */
+
+/* The arc from (x0, y0), where it has the direction (tx, ty), to (x1, y1). */
+static struct sg_segment arc_by_tangent(double x0, double y0, double tx, double ty, double x1, double y1)
+{
+    struct sg_segment arc = {.x0 = x0, .y0 = y0, .x1 = x1, .y1 = y1};
+    double dx = x1 - x0, dy = y1 - y0;
+    double sweep = 2 * atan2(tx * dy - ty * dx, tx * dx + ty * dy);
+    if (!(fabs(sweep) > STRAIGHT))
+        return arc;
+    double away = 1 / (2 * tan(sweep / 2)); /* of the centre from the chord, to its left, in chords */
+    arc.sweep = sweep;
+    arc.cx = (x0 + x1) / 2 - dy * away;
+    arc.cy = (y0 + y1) / 2 + dx * away;
+    return arc;
+}
+
+static bool direction(const struct place *at, double size, double *x, double *y)
+{
+    double speed = hypot(at->dx, at->dy);
+    if (!(speed > 1e-12 * size))
+        return false;
+    *x = at->dx / speed;
+    *y = at->dy / speed;
+    return true;
+}
+
+/* Both arcs of a piece; false where its ends have no direction. */
+static bool two_arcs(const struct fit *fit, const struct place *from, const struct place *to,
+                     struct sg_segment arcs[2])
+{
+    double ax, ay, bx, by, vx = to->x - from->x, vy = to->y - from->y;
+    if (!direction(from, fit->size, &ax, &ay) || !direction(to, fit->size, &bx, &by))
+        return false;
+    double vv = vx * vx + vy * vy, vt = vx * (ax + bx) + vy * (ay + by);
+    double bend = 2 * (1 - (ax * bx + ay * by));
+    if (!(vt > 0))
+        return false; /* it turns too far: halve it */
+    /* bend d^2 + 2 vt d - vv = 0, in the form that stays exact when there is no bend. */
+    double d = vv / (vt + sqrt(vt * vt + bend * vv));
+    double jx = (from->x + to->x + d * (ax - bx)) / 2, jy = (from->y + to->y + d * (ay - by)) / 2;
+    arcs[0] = arc_by_tangent(from->x, from->y, ax, ay, jx, jy);
+    struct sg_segment back = arc_by_tangent(to->x, to->y, -bx, -by, jx, jy);
+    arcs[1] = sg_segment_reversed(&back);
+    return true;
+}
+
+static double off_segment(const struct sg_segment *s, double x, double y)
+{
+    if (sg_is_arc(s))
+        return fabs(hypot(x - s->cx, y - s->cy) - sg_segment_radius(s));
+    double dx = s->x1 - s->x0, dy = s->y1 - s->y0, length = hypot(dx, dy);
+    return length > 0 ? fabs((x - s->x0) * dy - (y - s->y0) * dx) / length : hypot(x - s->x0, y - s->y0);
+}
+
+/* What the arcs of a piece are held against. */
+struct truth {
+    double x[3], y[3], length;
+};
+
+static struct truth truth_of(const struct curve *curve, double t0, double t1)
+{
+    struct truth truth = {.length = true_length(curve, t0, t1)};
+    for (int i = 0; i < 3; i++) {
+        struct place at = place_on(curve, t0 + (t1 - t0) * (i + 1) / 4);
+        truth.x[i] = at.x;
+        truth.y[i] = at.y;
+    }
+    return truth;
+}
+
+static bool near_enough(const struct fit *fit, const struct truth *truth, const struct sg_segment *pieces,
+                        int n)
+{
+    double length = 0;
+    for (int i = 0; i < n; i++)
+        length += sg_segment_length(&pieces[i]);
+    if (!(fabs(length - truth->length) <= fit->length_off))
+        return false;
+    for (int i = 0; i < 3; i++) {
+        double off = off_segment(&pieces[0], truth->x[i], truth->y[i]);
+        if (n > 1)
+            off = fmin(off, off_segment(&pieces[1], truth->x[i], truth->y[i]));
+        if (!(off <= fit->off))
+            return false;
+    }
+    return true;
+}
+
+/* ---- halving ---- */
+
+/* Where the curve turns in x (or y) between two places, if its direction there changes sign. */
+static bool turning(const struct fit *fit, const struct place *from, const struct place *to, bool in_y,
+                    double *t)
+{
+    double a = in_y ? from->dy : from->dx, b = in_y ? to->dy : to->dx;
+    double speed = fmax(hypot(from->dx, from->dy), hypot(to->dx, to->dy)), nothing = 1e-9 * speed;
+    if (fabs(a) <= nothing || fabs(b) <= nothing || (a > 0) == (b > 0))
+        return false;
+    double low = from->t, high = to->t;
+    for (int i = 0; i < ROOT_STEPS; i++) {
+        double middle = (low + high) / 2;
+        struct place at = place_on(fit->curve, middle);
+        if (((in_y ? at.dy : at.dx) > 0) == (a > 0))
+            low = middle;
+        else
+            high = middle;
+    }
+    *t = (low + high) / 2;
+    return *t != from->t && *t != to->t;
+}
+
+static bool fit_piece(struct fit *fit, const struct place *from, const struct place *to, int halvings);
+
+static bool fit_halves(struct fit *fit, const struct place *from, const struct place *to, double t,
+                       int halvings)
+{
+    struct place middle = place_on(fit->curve, t);
+    return fit_piece(fit, from, &middle, halvings + 1) && fit_piece(fit, &middle, to, halvings + 1);
+}
+
+static bool hand_over(struct fit *fit, const struct sg_segment *pieces, int n)
+{
+    fit->given += n;
+    for (int i = 0; i < n; i++)
+        if (sg_segment_length(&pieces[i]) != 0 && !fit->take(fit->context, &pieces[i]))
+            return false;
+    return true;
+}
+
+static bool fit_piece(struct fit *fit, const struct place *from, const struct place *to, int halvings)
+{
+    struct sg_segment pieces[2] = {{.x0 = from->x, .y0 = from->y, .x1 = to->x, .y1 = to->y}};
+    double t = (from->t + to->t) / 2;
+    if (halvings >= HALVINGS_MOST || fit->given > PIECES_MOST)
+        return hand_over(fit, pieces, 1);
+    if (turning(fit, from, to, false, &t) || turning(fit, from, to, true, &t))
+        return fit_halves(fit, from, to, t, halvings);
+    struct truth truth = truth_of(fit->curve, from->t, to->t);
+    if (near_enough(fit, &truth, pieces, 1))
+        return hand_over(fit, pieces, 1);
+    if (two_arcs(fit, from, to, pieces) && near_enough(fit, &truth, pieces, 2))
+        return hand_over(fit, pieces, 2);
+    return fit_halves(fit, from, to, t, halvings);
+}
+
+/* Half the sum of both sides of a box around it. */
+static double size_of(const struct curve *curve)
+{
+    if (curve->degree == 0)
+        return hypot(curve->ux, curve->uy) + hypot(curve->vx, curve->vy);
+    double box[4] = {HUGE_VAL, HUGE_VAL, -HUGE_VAL, -HUGE_VAL};
+    for (int i = 0; i <= curve->degree; i++) {
+        double x = curve->points[i][0] / curve->points[i][2], y = curve->points[i][1] / curve->points[i][2];
+        box[0] = fmin(box[0], x);
+        box[1] = fmin(box[1], y);
+        box[2] = fmax(box[2], x);
+        box[3] = fmax(box[3], y);
+    }
+    return (box[2] - box[0] + box[3] - box[1]) / 2;
+}
+
+bool curve_fit(const struct curve *curve, bool (*take)(void *context, const struct sg_segment *segment),
+               void *context)
+{
+    struct fit fit = {.curve = curve, .size = size_of(curve), .take = take, .context = context};
+    bool ellipse = curve->degree == 0;
+    struct place from = place_on(curve, ellipse ? curve->t0 : 0),
+                 to = place_on(curve, ellipse ? curve->t1 : 1);
+    double rounding = 1e-14 * (fabs(from.x) + fabs(from.y)); /* of places far from zero */
+    fit.off = fmin(SG_CURVE_OFF, PART_OF_SIZE * fit.size) + rounding;
+    fit.length_off = PART_OF_LENGTH * fit.size + rounding;
+    /* Ends that coincide in a full ellipse say nothing about its inside: an ellipse goes by quarters. */
+    int parts = ellipse ? 1 + (int)(fabs(curve->t1 - curve->t0) / 1.6) : 1;
+    struct place last = from;
+    for (int i = 1; i <= parts; i++) {
+        double t = from.t + (to.t - from.t) * i / parts;
+        struct place next = i == parts ? to : place_on(curve, t);
+        if (!fit_piece(&fit, &last, &next, 0))
+            return false;
+        last = next;
+    }
+    return true;
+}
