@@ -256,7 +256,7 @@ static void draw_row(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area 
                             : SG_ROLE_RESULT,
                     stale ? "?" : cell);
     sg_compare_show_change(row, ui->tried.shop, after - before, cell);
-    if (changed && !cell[0])
+    if (isnan(before) != isnan(after))
         snprintf(cell, sizeof cell, "changes"); /* known to not known, or back */
     sg_canvas_field(canvas, y, x + 44, 11, true, SG_ROLE_CHANGED, stale ? "" : cell);
     draw_note(ui, canvas, area, y, row);

@@ -17,6 +17,8 @@ enum { NAME_SIZE = SG_WHAT_IF_NAME, WORDS = 1400, PROBLEM = 300, FIGURE = 40, WI
 enum item_kind { AS_PLANNED, NAMED, SUGGESTED, DROPPED };
 
 /* One that can be stood on. */
+enum { LATE = 16 };
+
 struct item {
     enum item_kind kind;
     int index;             /* of a suggestion */
@@ -27,6 +29,7 @@ struct item {
     double ends, saving; /* s; NaN where not known */
     int32_t refills;     /* SG_UNKNOWN */
     bool alone;          /* over the longest break */
+    char late[LATE];     /* keys of the jobs that are late with it, as many as have room */
 };
 
 struct own {
@@ -127,6 +130,24 @@ static void edits_in_words(const struct sg_what_if_edits *edits, char *out, size
                                  edits->edits[i].assignment);
 }
 
+/* "2602 2605", "2602 +2". */
+static void late_jobs(const struct sg_shop *shop, const struct sg_plan *plan, char *out)
+{
+    int used = 0, more = 0;
+    out[0] = '\0';
+    for (int32_t i = 0; i < plan->n_jobs; i++) {
+        const char *id = shop->jobs[plan->first_job + i].id;
+        if (!(plan->jobs[i].late > 0))
+            continue;
+        if (used > 0 && used + (int)strlen(id) > LATE - 6)
+            more++;
+        else
+            used += snprintf(out + used, LATE - (size_t)used, "%s%.9s", used ? " " : "", id);
+    }
+    if (more > 0)
+        snprintf(out + used, LATE - (size_t)used, " +%d", more);
+}
+
 /* The break that matters most is the longest; without any, nobody need be alone. */
 static bool alone_over_break(const struct sg_plan *plan)
 {
@@ -172,6 +193,7 @@ static void measure(struct sg_ui *ui, struct own *own, struct item *item)
     item->saving = sg_compare_saving(ui->kept.plan, plan);
     item->refills = plan->unknown ? SG_UNKNOWN : plan->totals.refills;
     item->alone = alone_over_break(plan);
+    late_jobs(sg_draft_shop(ui->draft), plan, item->late);
 }
 
 static void note_named(void *context, const struct sg_what_if *what_if)
@@ -278,11 +300,11 @@ static void add_line(struct sg_ui *ui, const struct own *own, int index)
         snprintf(refills, sizeof refills, "%d", item->refills);
     enum sg_role role = item->problem[0] ? SG_ROLE_WRONG : SG_ROLE_TEXT;
     bool made = ui->columns >= WIDE
-                    ? sg_line_words(ui, role, true, "%9s %9s %7s  %-5s  %s", ends, change, refills,
+                    ? sg_line_words(ui, role, true, "%9s %9s %7s  %-5s  %-9s  %s", ends, change, refills,
                                     ui->kept.plan->n_breaks == 0 || item->problem[0] ? "-"
                                     : item->alone                                    ? "yes"
                                                                                      : "no",
-                                    words)
+                                    item->late, words)
                     : sg_line_words(ui, role, true, "%5s %8s %s", ends, change, words);
     if (made)
         ui->lines[ui->n_lines - 1].first = index;
@@ -291,8 +313,8 @@ static void add_line(struct sg_ui *ui, const struct own *own, int index)
 static void add_heading(struct sg_ui *ui, const char *words)
 {
     if (ui->columns >= WIDE)
-        sg_line_words(ui, SG_ROLE_LABEL, false, "%9s %9s %7s  %-5s  %s", "ends", "change", "refills", "alone",
-                      words);
+        sg_line_words(ui, SG_ROLE_LABEL, false, "%9s %9s %7s  %-5s  %-9s  %s", "ends", "change", "refills", "alone",
+                      "late", words);
     else
         sg_line_words(ui, SG_ROLE_LABEL, false, "%5s %8s %s", "ends", "change", words);
 }

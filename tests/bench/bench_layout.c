@@ -15,10 +15,10 @@ enum { CLASSES = 10, MOST = 100, EACH = 10, RUNS = 15 };
 
 static uint64_t state;
 
-static double now_ms(void)
+static double now_ms(void) /* of the processor, so that others on it do not count */
 {
     struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
+    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &now);
     return (double)now.tv_sec * 1e3 + (double)now.tv_nsec * 1e-6;
 }
 
@@ -106,7 +106,7 @@ static void run_classes(bool turn, int32_t effort, struct sg_layout *layout, str
 
 static void bench_classes(struct sg_layout *layout, bool turn, bool by_class)
 {
-    static const int32_t efforts[] = {0, 100, 300, 1000, 3000, 10000, 30000};
+    static const int32_t efforts[] = {0, 100, 1000, 3000, 10000};
     struct totals t;
     printf("500 instances, %s\n", turn ? "turning" : "fixed");
     for (size_t i = 0; i < sizeof efforts / sizeof *efforts; i++) {
@@ -165,6 +165,7 @@ static void bench_job(struct sg_layout *layout, const char *what, int n_parts, i
 int main(int argc, char **argv)
 {
     struct sg_layout layout = {0};
+    setvbuf(stdout, NULL, _IOLBF, 0); /* it takes a while */
     bool by_class = argc > 1 && strcmp(argv[1], "--classes") == 0;
     for (int turn = 1; turn >= 0; turn--) {
         bench_job(&layout, "100 parts, one of each, 50-800 mm", 100, 1, 50, 800, turn, 0);

@@ -413,6 +413,8 @@ START_TEST(enough_is_what_the_run_would_fill)
         random_day(&r);
         struct sg_machine *machine = &shop.shop.machine;
         machine->bag = (10 + random_below(&r, 60)) * POUND_KG;
+        if (random_below(&r, 3) == 0) /* large ones: the last of them fills in part */
+            machine->bag = machine->hopper * (0.3 + 0.7 * random_unit(&r));
         machine->refill_stops_cutting = random_below(&r, 2);
         machine->refill_at = random_below(&r, 2) ? SG_AT_PIECES : SG_AT_SHEETS;
         for (int k = 0; k < shop.shop.n_stocks; k++)
@@ -843,6 +845,35 @@ START_TEST(the_legend_of_a_sheet_fits)
 }
 END_TEST
 
+/* Pieces of one column, of two and of three: two numbers never stand side by side. */
+START_TEST(numbers_stand_apart)
+{
+    test_shop_job(&shop, 0)->id = "2601";
+    struct sg_stock *stock = test_shop_stock(&shop, 1, 12.7);
+    stock->sheet_length = 2400;
+    stock->sheet_width = 1200;
+    struct sg_part *part = test_shop_part(&shop, 400, 900, 40, 60);
+    int seen = 0;
+    for (part->length = 40; part->length <= 160; part->length += 4) {
+        plan_it();
+        open_sheet(0);
+        draw(&sg_screen_sheet, 16, 80);
+        for (int row = 0; row < 16; row++)
+            for (const char *at = row_of(row), *end = at + 80 - 24; at < end && *at; at++) {
+                if (!isdigit((unsigned char)*at))
+                    continue;
+                char *behind;
+                long number = strtol(at, &behind, 10);
+                must(number >= 1 && number <= 400 && isalpha((unsigned char)*behind), "%g mm: %s",
+                     part->length, at);
+                at = behind;
+                seen++;
+            }
+    }
+    ck_assert_int_gt(seen, 500);
+}
+END_TEST
+
 /* Where a sheet is longer than the table a line stands at its end, over everything but numbers. */
 START_TEST(the_end_of_the_table_is_drawn)
 {
@@ -861,6 +892,13 @@ START_TEST(the_end_of_the_table_is_drawn)
             const char *text = cell(row, c);
             must((text[0] == '|') == (end && !isdigit((unsigned char)text[0])), "row %d, column %d", row, c);
         }
+    shop.shop.machine.table_length = sg_sheet_piece(&page, page.grid.across).x; /* below the number's first */
+    plan_it();
+    open_sheet(0);
+    draw(&sg_screen_sheet, 16, 80);
+    ck_assert(is_shown("|"));
+    for (int64_t i = 0; i < page.n; i++)
+        must_hold(find_number(i + 1, 80 - 24) >= 0);
     shop.shop.machine.table_length = page.length;
     plan_it();
     open_sheet(0);
@@ -1334,6 +1372,7 @@ int main(void)
     tcase_add_test(sheet, capitals_mark_the_piece_one_stands_on);
     tcase_add_test(sheet, the_legend_of_a_sheet_fits);
     tcase_add_test(sheet, the_end_of_the_table_is_drawn);
+    tcase_add_test(sheet, numbers_stand_apart);
     tcase_add_test(sheet, what_is_left_over_is_the_largest_rectangle);
     tcase_add_test(sheet, what_is_left_over_is_shown);
     tcase_add_checked_fixture(words, setup, teardown);

@@ -91,6 +91,8 @@ static int listed_at(const char *words)
 
 START_TEST(each_suggestion_stands_there_with_the_end_that_it_gives)
 {
+    other_sets(&s, "office", "2601/1/A", "quantity=40");
+    ck_assert(sg_ui_look(s.ui));
     const struct suggestions wanted = suggested();
     ck_assert_int_gt(wanted.n, 1);
     press(&s, "W");
@@ -201,7 +203,7 @@ START_TEST(a_name_that_is_taken_is_refused)
 {
     press(&s, "Wa<Ctrl-U>one<Enter>gg");
     const struct sg_what_if_edits before = edits_in_file("one");
-    press(&s, "Gka<Ctrl-U>one<Enter>");
+    press(&s, "Ga<Ctrl-U>one<Enter>");
     ck_row_has(&s, WORDS_ROW, "there is a what-if one already");
     ck_assert_int_eq(edits_in_file("one").n, before.n);
 }
@@ -343,7 +345,7 @@ START_TEST(it_is_drawn_at_any_size)
     press(&s, "W");
     for (int i = 0; i < 6; i++) {
         sg_ui_resize(s.ui, sizes[i][0], sizes[i][1]);
-        press(&s, "jk");
+        press(&s, "kG");
         ck_assert_int_eq(s.canvas.rows, sizes[i][0]);
         ck_row_has(&s, TITLE_ROW, "WHAT IF");
         ck_ends(ends_with(suggested().found[0].edits, suggested().found[0].n_edits));
