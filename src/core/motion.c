@@ -18,9 +18,8 @@
 
 static const double lag_power = 1.15;
 static const double corner_cosine = 0.98480775301220805937; /* of 10 degrees: what turns by less is smooth */
-static const double smooth =
-    1 - 2e-12; /* (1 + cosine) / 2 of a turn of 3e-6, which is rounding and no joint */
-static const double first_step = 0.02; /* mm from a corner; then twice as far each */
+static const double no_turn = 1 - 2e-12; /* (1 + cosine) / 2 where only rounding turns: 3e-6 radians */
+static const double first_step = 0.02;   /* mm from a corner; then twice as far each */
 
 enum { STEPS_AT_CORNER = 64 };
 
@@ -312,7 +311,7 @@ bool sg_motion_time(const struct sg_segment *segments, int64_t n, const struct s
     struct walk walk = {.limits = limits, .memory = memory, .joint_w = (double)INFINITY};
     double fast = least(limits->feed, limits->top), round = limits->acceleration * limits->deviation;
     double s = fast * fast / (fast * fast + round); /* a (1 - s) v^2 = a d s where the joint allows the top */
-    walk.free_joint = least(s * s, smooth);
+    walk.free_joint = least(s * s, no_turn);
     if (limits->lag > 0)
         walk.corner = corner_of(limits->lag, 1);
     memory->n = 0;

@@ -148,6 +148,7 @@ static bool offer(struct sg_ui *ui, struct sg_left_found *found)
         ui, SG_ROLE_ODD,
         "\"%.60s\" was typed here by %.40s at %s when the program ended.%s Enter keeps it, Esc drops it",
         text->text, text->who, at, found->replaced ? " The shop file is another one since then." : "");
+    ui->typing.told = true;
     return true;
 }
 

@@ -184,6 +184,7 @@ void sg_ui_input(struct sg_ui *ui, const struct sg_input *input)
         input->kind == SG_INPUT_STROKE && (input->stroke == 'q' || input->stroke == SG_STROKE_CTRL('z'));
     if (sg_frame_tiny(ui) && !leave)
         return; /* nothing changes unseen */
+    ui->typing.told = false;
     if (sg_frame_tiny(ui) && input->stroke == 'q') {
         sg_ui_gone(ui); /* what is typed is not seen: the next start offers it */
         ui->wish = SG_WISH_LEAVE;

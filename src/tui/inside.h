@@ -164,6 +164,7 @@ struct sg_typing {
     char **before;         /* owned, each too: the values as shown when it was opened */
     struct sg_typed typed; /* how the text reads */
     bool steps;            /* opened by + or -, which go on stepping it */
+    bool told;             /* something was said of it that a change by another must not hide, until a key */
     int line, cell;        /* where it stands */
 };
 

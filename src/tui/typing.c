@@ -93,6 +93,8 @@ static void say_typed(struct sg_ui *ui)
 {
     struct sg_typing *typing = &ui->typing;
     char words[VALUE];
+    if (typing->told)
+        return;
     ui->message[0] = '\0';
     if (typing->typed.state == SG_PARSE_UNFINISHED) {
         const char *said = strncmp(typing->typed.text, "unfinished", 10) == 0 ? "" : "unfinished: ";
@@ -227,7 +229,7 @@ static void start(struct sg_ui *ui, const struct sg_field *field, const char *te
     sg_field_get(field, sg_target_record(ui->kept.shop, typing->targets[0]), &value);
     typing->open = true;
     ui->proposal = false;
-    typing->steps = false;
+    typing->steps = typing->told = false;
     ui->touched = true;
     typing->field = field;
     typing->moves =
@@ -346,6 +348,7 @@ static void say_clash(struct sg_ui *ui, const struct sg_clash *clash, int64_t ro
               "%s set %.80s while you typed %.80s. Enter again keeps %.80s, Esc keeps %.80s",
               clash->step.id ? clash->step.who : "somebody", clash->theirs, clash->yours, clash->yours,
               clash->theirs);
+    typing->told = true;
     ui->wish = SG_WISH_BELL;
 }
 

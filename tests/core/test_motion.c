@@ -115,7 +115,7 @@ START_TEST(chords_whose_joints_allow_the_speed_of_the_circle_converge_to_it)
         ck_assert_double_lt(off, before / 9);
         before = off;
     }
-    ck_assert_double_lt(before, 2e-5);
+    ck_assert_double_lt(before, 2e-4);
 }
 END_TEST
 

@@ -73,6 +73,7 @@ static void make_environment(const struct pty_how *how, char **list)
 
 static void run_program(const struct pty_how *how)
 {
+    static const int ends[] = {SIGHUP, SIGINT, SIGQUIT};
     char *environment[MOST_ENVIRONMENT] = {NULL}, *arguments[20] = {NULL};
     int n = 0;
     arguments[n++] = take_environment(how->program);
@@ -81,6 +82,8 @@ static void run_program(const struct pty_how *how)
         arguments[n++] = take_environment(how->arguments[i]);
     }
     make_environment(how, environment);
+    for (size_t i = 0; i < sizeof ends / sizeof *ends; i++)
+        signal(ends[i], SIG_DFL); /* tests that run in the background ignore them, and that is inherited */
     execve(how->program, arguments, environment);
     perror(how->program);
     _exit(127);

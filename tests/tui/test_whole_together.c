@@ -87,14 +87,20 @@ START_TEST(two_values_of_one_field_are_both_shown_before_one_wins)
 }
 END_TEST
 
-START_TEST(esc_leaves_the_others_value)
+/* The news of the other's value comes after Enter has met it, and does not hide what Enter said. */
+START_TEST(what_enter_says_of_both_stays)
 {
     struct pty *ben = open_job(&as_ben);
     type(ben, "18", "quantity 20 -> 18 ");
     set_as("ann", "2601/1/A", "quantity=30");
     type(ben, "<Enter>", "ann set 30 while you typed 18");
-    type(ben, "<Esc>", "ENDS 15:28");
-    ck_assert(pty_wait_gone(ben, "[18_"));
+    ck_shown_soon(ben, "ann: quantity of 2601/1/A");
+    set_as("ann", "2601/1/B", "quantity=37");
+    ck_shown_soon(ben, "ann: quantity of 2601/1/B");
+    ck_assert(is_shown(ben, "ann set 30 while you typed 18"));
+    type(ben, "<Backspace>", "quantity 30 -> 1 ");
+    type(ben, "<Esc>", "saved");
+    ck_assert(pty_wait_gone(ben, "[1_"));
     ck_assert_int_eq(quantity_in_file(0), 30);
     leave(ben, "qq");
 }
@@ -162,7 +168,7 @@ static void fill(TCase *tcase)
     tcase_add_test(tcase, another_field_under_the_fingers_is_not_disturbed);
     tcase_add_test(tcase, results_of_what_is_typed_are_those_with_the_others_value);
     tcase_add_test(tcase, two_values_of_one_field_are_both_shown_before_one_wins);
-    tcase_add_test(tcase, esc_leaves_the_others_value);
+    tcase_add_test(tcase, what_enter_says_of_both_stays);
     tcase_add_test(tcase, one_takes_back_only_ones_own);
     tcase_add_test(tcase, a_row_that_the_other_took_out);
     tcase_add_test(tcase, two_fields_open_at_once);
