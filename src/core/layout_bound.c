@@ -20,7 +20,7 @@ enum {
     COUNTS_FROM = 3, /* counting functions whose threshold goes so many times into 1 */
     COUNTS_TO = 4,
     COUNT_STEPS = 3, /* thresholds for each */
-    SIDES_MOST = 40, /* thresholds taken from sides */
+    SIDES_MOST = 32, /* thresholds taken from sides */
     SIDES_FEW = 4,   /* the same, of a list of many parts */
     MANY_BOXES = 500
 };

@@ -33,11 +33,11 @@ static int order_of(double a, double b)
     return (a > b) - (a < b);
 }
 
-/* Negative where a is better. Sums of the same seconds differ beyond the millisecond. */
+/* Negative where a is better: of one minute all that are left have as many late jobs. Sums of the same
+ * seconds differ beyond the millisecond. */
 static int compare(const struct search *s, const struct sg_suggestion *a, const struct sg_suggestion *b)
 {
     int order = order_of(minute_of(s, a), minute_of(s, b));
-    order = order ? order : a->n_late - b->n_late;
     order = order ? order : order_of(round(a->late_s), round(b->late_s));
     order = order ? order : a->n_edits - b->n_edits;
     return order ? order : order_of(round(a->ends * 1000), round(b->ends * 1000));

@@ -112,7 +112,6 @@ static void settle_unit(struct dxf *dxf)
 
 /* ---- sections ---- */
 
-/* Pairs up to the next code 0, or one whose code is `code`. */
 enum section {
     SECTION_NONE,
     SECTION_HEADER,

@@ -84,7 +84,6 @@ struct dxf {
 
 int32_t dxf_layer(struct dxf *dxf, const char *name); /* -1: no memory */
 int32_t dxf_block(struct dxf *dxf, const char *name);
-bool dxf_settle_unit(struct dxf *dxf);
 
 /* What was read goes into the block that is being defined, or is drawn. It is moved by `plane` first, which
  * lays the entity's own plane onto that of the drawing. */

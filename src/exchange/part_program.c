@@ -209,9 +209,10 @@ static bool take_machine(struct program *program, const struct words *words, boo
 static void say_tilt(struct program *program, const struct words *words)
 {
     static const uint32_t letters = 7u | 7u << ('U' - 'A'); /* A B C, U V W */
-    if (words->has & letters)
-        tell(program->gather, PROBLEM_WORD,
-             "A, B, C, U, V and W are not followed: X and Y alone are measured");
+    if (!(words->has & letters) || program->tilt_said)
+        return;
+    program->tilt_said = true; /* once: such a program has them in each block */
+    tell(program->gather, PROBLEM_WORD, "A, B, C, U, V and W are not followed: X and Y alone are measured");
 }
 
 /* ---- block after block ---- */

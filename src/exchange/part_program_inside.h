@@ -63,7 +63,7 @@ struct program {
     bool relative, centre_absolute;
     double unit;     /* mm in one of the numbers */
     bool unit_named; /* by a word */
-    bool moved;
+    bool moved, tilt_said;
     double x, y;            /* mm from program zero */
     bool lost_x, lost_y;    /* after a way home */
     double set[2], kept[2]; /* shift of G92 now, and as it is kept; mm */

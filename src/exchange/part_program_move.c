@@ -3,6 +3,8 @@
 #include <math.h>
 
 static const double pi = 3.14159265358979323846;
+#define SAME_PLACE                                                                                           \
+    1e-6          /* mm; sums of relative moves differ from a place by rounding: then it is a full circle */
 #define GROSS 0.1 /* of the radius: an end so far off its circle is another mistake */
 
 /* ---- arcs ---- */
@@ -39,7 +41,7 @@ static bool find_centre(struct program *program, const struct words *words, stru
     return true;
 }
 
-static bool on_circle(struct program *program, const struct sg_segment *arc, double r, double off)
+static bool on_circle(struct program *program, double r, double off)
 {
     struct gather *gather = program->gather;
     if (!(r > 0))
@@ -52,7 +54,6 @@ static bool on_circle(struct program *program, const struct sg_segment *arc, dou
             "an arc ends %.4g mm off its circle of radius %.4g mm: I and J must lead from its start to "
             "its centre (after G90.1: from zero)",
             off, r);
-    (void)arc;
     tell(gather, PROBLEM_ARC_END, "an arc ends %.4f mm off its circle, more than %.4f mm: taken as it is",
          off, gather->arc_tolerance);
     return true;
@@ -64,9 +65,10 @@ static bool arc_by_centre(struct program *program, const struct words *words, st
         return false;
     double ax = arc->x0 - arc->cx, ay = arc->y0 - arc->cy, bx = arc->x1 - arc->cx, by = arc->y1 - arc->cy;
     double r = hypot(ax, ay);
-    if (!on_circle(program, arc, r, fabs(hypot(bx, by) - r)))
+    if (!on_circle(program, r, fabs(hypot(bx, by) - r)))
         return false;
-    bool counter = program->motion == MOTION_COUNTER, same = arc->x0 == arc->x1 && arc->y0 == arc->y1;
+    bool counter = program->motion == MOTION_COUNTER;
+    bool same = hypot(arc->x1 - arc->x0, arc->y1 - arc->y0) < SAME_PLACE;
     double angle = same ? 0 : atan2(ax * by - ay * bx, ax * bx + ay * by);
     if (counter && angle <= 0)
         angle += 2 * pi;
@@ -98,11 +100,11 @@ static double target(const struct program *program, const struct words *words, c
     return program->relative ? now + value : value + shift;
 }
 
-static bool settle_unit(struct program *program)
+static void settle_unit(struct program *program)
 {
     struct sg_drawing *out = program->gather->out;
     if (program->moved)
-        return true;
+        return;
     program->moved = true;
     out->unit_mm = program->unit;
     out->unit = program->unit == 1 ? "mm" : "in";
@@ -110,7 +112,6 @@ static bool settle_unit(struct program *program)
         out->unit_from = SG_UNIT_FROM_HEADER;
     else if (program->gather->how->unit != SG_DRAWING_UNIT_OF_FILE)
         out->unit_from = SG_UNIT_FROM_OPTION;
-    return true;
 }
 
 static bool cut(struct program *program, const struct sg_segment *segment)
@@ -149,7 +150,8 @@ bool program_move(struct program *program, const struct words *words)
     segment.y1 = target(program, words, 'Y', program->y, program->set[1]);
     if (!(fabs(segment.x1) <= SG_DRAWING_REACH && fabs(segment.y1) <= SG_DRAWING_REACH))
         return refuse(program->gather, "a point lies further out than %g mm", SG_DRAWING_REACH);
-    if (!settle_unit(program) || !take_arc(program, words, &segment))
+    settle_unit(program);
+    if (!take_arc(program, words, &segment))
         return false;
     bool on = program->by_words ? program->jet : program->motion != MOTION_RAPID;
     if (!(on ? cut(program, &segment) : travel(program, &segment, words)))

@@ -156,6 +156,8 @@ START_TEST(arcs_by_centre)
     expect_plain("G91 G3 X-5 Y5 I-5 J0\nX-5 Y-5 J-5", 5 * pi, 0, 1); /* modal */
     expect_plain("G0 X5\nG90.1 G3 X-5 I0 J0\nG91.1 X5 Y0 I5", 10 * pi, 5, 1);
     expect_plain("G0 X15\nG92 X5\nG90.1 G3 X-5 I0 J0", 5 * pi, 15, 1); /* centres are shifted, too */
+    /* 0.1 + 0.2 is not 0.3, and yet it is the same place */
+    expect_plain("G91 G1 X.1\nX.2\nG90 G3 X.3 I-5\nG2 X.3 I-5", 0.3 + 20 * pi, 0, 1);
     expect_plain("G70 G0 X1\nG3 X0 Y1 I-1", 25.4 * pi / 2, 25.4, 1);
 }
 END_TEST
