@@ -17,7 +17,10 @@ struct sg_tour_input {
     int32_t kicks;           /* 0: one pass */
 };
 
-/* order gets n indexes; *length mm. False: no memory. */
+enum { SG_TOUR_SEARCHED = 10000 }; /* more points than that are taken as they come, inner ones first */
+
+/* Up to 14 points the shortest order, else a short one. order gets n indexes; *length mm. False: no memory.
+ */
 bool sg_tour(const struct sg_tour_input *input, int32_t *order, double *length);
 
 #endif

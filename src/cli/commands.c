@@ -73,7 +73,8 @@ const struct sg_command sg_commands[] = {
      "discharge pierce top-feed heads units json",
      0, 0, "traverse, pierce, water and garnet of one setup without a job", sg_run_speed},
     {"outline", "FILE ...", "unit tolerance on off layer units json", 1, -1,
-     "measure drawings (DXF) and part programs: cut length, pierces, corners, box, area, what is wrong with them",
+     "measure drawings (DXF) and part programs: cut length, pierces, corners, box, area, what is wrong with "
+     "them",
      sg_run_outline},
     {"layout", "PARTS.csv", "sheet gap margin no-rotate effort units map encoding json", 1, 1,
      "how many sheets a parts list takes (columns part, length, width, quantity; - is standard input), and "

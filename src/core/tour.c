@@ -11,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { SMALL = 14, NEAR = 10, MOST_RUN = 3, MOST_KICK = 40 };
+enum { SMALL = 14, NEAR = 10, MOST_RUN = 3, MOST_KICK = 20 };
 
 struct tour {
     const struct sg_tour_input *in;
@@ -361,6 +361,25 @@ static void kick(struct tour *t, double *length)
     number_places(t, 0, t->m + 1);
 }
 
+/* So many that a search would take minutes stay in the order they were drawn in, each outer one behind the
+ * last of its inner ones. */
+static void as_drawn(struct tour *t)
+{
+    int32_t *left = t->kept, n = 0;
+    memset(left, 0, (size_t)t->m * sizeof *left);
+    for (int32_t i = 0; i < t->m; i++)
+        if (later(t, i) >= 0)
+            left[later(t, i)]++;
+    for (int32_t i = 0; i < t->m; i++) {
+        for (int32_t node = i; node >= 0 && node <= i && left[node] == 0; node = later(t, node)) {
+            left[node] = -1; /* it is put, and never again */
+            t->at[++n] = node;
+            if (later(t, node) >= 0)
+                left[later(t, node)]--;
+        }
+    }
+}
+
 static void search(struct tour *t, int32_t kicks)
 {
     find_near(t);
@@ -394,7 +413,10 @@ static bool solve(struct tour *t)
     t->at[t->m + 1] = t->m + 1;
     if (t->m <= SMALL)
         return all_orders(t);
-    search(t, t->in->kicks);
+    if (t->m > SG_TOUR_SEARCHED)
+        as_drawn(t);
+    else
+        search(t, t->in->kicks);
     return true;
 }
 

@@ -122,10 +122,11 @@ enum sg_status sg_desk_look(struct sg_desk *desk, bool *moved,
 /* A part on its way into the plan: from a parts list. */
 struct sg_incoming {
     struct sg_part part;
-    const bool *has;  /* by index of sg_fields(SG_KIND_PART): replace only what the
-                         list said */
-    const char *material; /* its name in the library, exactly, which no other's change moves; NULL: not said */
-    double thickness;     /* mm, or NaN */
+    const bool *has; /* by index of sg_fields(SG_KIND_PART): replace only what the
+                        list said */
+    const char
+        *material;    /* its name in the library, exactly, which no other's change moves; NULL: not said */
+    double thickness; /* mm, or NaN */
 };
 
 /* Why a row of a list is refused, so that who asks can say what to do about it there. */
@@ -154,8 +155,8 @@ struct sg_import_result {
  * which refuses those that are said to be of another material or thickness,
  * else into the job's stocks of their material and thickness, which are made
  * where missing. SG_BAD_DATA and nothing written where a row is refused and not
- * good_only; result->refused is then not 0. The desk then shows the shop as it is in the file; with keep false
- * the result only tells what would be. */
+ * good_only; result->refused is then not 0. The desk then shows the shop as it is in the file; with keep
+ * false the result only tells what would be. */
 enum sg_status sg_desk_import(struct sg_desk *desk, const char *key, const struct sg_incoming *parts, int n,
                               const struct sg_import_how *how, struct sg_import_result *result,
                               struct sg_error *error);

@@ -381,7 +381,7 @@ static void legend(struct sg_ui *ui, char *out, size_t size)
 
 /* ---- below the jobs ---- */
 
-enum { CHART_ROWS = 12, HOURS_ROWS = 6, HOURS_COLUMNS = 38 };
+enum { CHART_ROWS = 12, HOURS_ROWS = 6, HOURS_COLUMNS = 36 };
 
 static void draw_panel(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area)
 {

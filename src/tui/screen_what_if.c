@@ -313,8 +313,8 @@ static void add_line(struct sg_ui *ui, const struct own *own, int index)
 static void add_heading(struct sg_ui *ui, const char *words)
 {
     if (ui->columns >= WIDE)
-        sg_line_words(ui, SG_ROLE_LABEL, false, "%9s %9s %7s  %-5s  %-9s  %s", "ends", "change", "refills", "alone",
-                      "late", words);
+        sg_line_words(ui, SG_ROLE_LABEL, false, "%9s %9s %7s  %-5s  %-9s  %s", "ends", "change", "refills",
+                      "alone", "late", words);
     else
         sg_line_words(ui, SG_ROLE_LABEL, false, "%5s %8s %s", "ends", "change", words);
 }
@@ -323,7 +323,8 @@ static void add_lines(struct sg_ui *ui, const struct own *own)
 {
     static const char *const words[] = {[AS_PLANNED] = "", [NAMED] = "Kept for later", [DROPPED] = "Dropped"};
     char tried[120];
-    snprintf(tried, sizeof tried, "%d changes tried, these end it earlier", own->n_tried);
+    snprintf(tried, sizeof tried, "%d change%s tried, these end it earlier", own->n_tried,
+             own->n_tried == 1 ? "" : "s");
     for (int i = 0; i < own->n_items; i++) {
         enum item_kind kind = own->items[i].kind;
         if (i == 0)
@@ -333,8 +334,8 @@ static void add_lines(struct sg_ui *ui, const struct own *own)
         add_line(ui, own, i);
     }
     if (own->n_found == 0)
-        sg_line_words(ui, SG_ROLE_LABEL, false, "%d changes tried, none ends shift %s earlier", own->n_tried,
-                      ui->kept.shop->shifts[ui->shift].id);
+        sg_line_words(ui, SG_ROLE_LABEL, false, "%d change%s tried, none ends shift %s earlier", own->n_tried,
+                      own->n_tried == 1 ? "" : "s", ui->kept.shop->shifts[ui->shift].id);
 }
 
 static void build(struct sg_ui *ui)

@@ -329,6 +329,30 @@ START_TEST(a_grid_has_no_way_longer_than_its_spacing)
 }
 END_TEST
 
+START_TEST(very_many_points_stay_as_drawn_but_for_inner_before_outer)
+{
+    enum { MANY = 4 * SG_TOUR_SEARCHED };
+    static double x[MANY], y[MANY];
+    static int32_t after[MANY], order[MANY], place[MANY];
+    struct random random = {0x3a9u};
+    double length;
+    for (int32_t i = 0; i < MANY; i++) {
+        x[i] = random_unit(&random);
+        y[i] = random_unit(&random);
+        after[i] = i % 4 == 0 ? -1 : i - i % 4; /* the outer one is drawn before its three holes */
+        place[i] = -1;
+    }
+    const struct sg_tour_input in = {.x = x, .y = y, .n = MANY, .after = after, .kicks = 500};
+    ck_assert(sg_tour(&in, order, &length));
+    for (int32_t i = 0; i < MANY; i++) {
+        ck_assert_int_eq(place[order[i]], -1);
+        place[order[i]] = i;
+    }
+    for (int32_t i = 0; i < MANY; i++)
+        ck_assert_int_eq(place[i], i % 4 == 0 ? i + 3 : i - 1);
+}
+END_TEST
+
 START_TEST(few_and_no_points_are_orders_too)
 {
     const struct points points = {.x = {3, 0}, .y = {4, 0}, .n = 2, .after = {-1, -1}};
@@ -385,6 +409,7 @@ int main(void)
     tcase_add_test(tests, up_to_seven_points_are_as_short_as_trying_all_orders);
     tcase_add_test(tests, points_on_a_circle_are_a_round);
     tcase_add_test(tests, a_grid_has_no_way_longer_than_its_spacing);
+    tcase_add_test(tests, very_many_points_stay_as_drawn_but_for_inner_before_outer);
     tcase_add_test(tests, few_and_no_points_are_orders_too);
     tcase_add_test(tests, points_on_one_spot_are_an_order);
     tcase_add_test(tests, the_same_points_give_the_same_order_twice);
