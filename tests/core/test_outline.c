@@ -292,8 +292,12 @@ END_TEST
 START_TEST(coordinates_without_sense_are_refused_by_number)
 {
     static const struct sg_segment bad[] = {
-        {0, 0, NAN, 0, 0, 0, 0},     {0, 0, 1e308, 0, 0, 0, 0}, {-INFINITY, 0, 0, 0, 0, 0, 0},
-        {0, 0, 1, 0, 1e300, 0, 1.5}, {0, 0, 1, 0, 0.5, NAN, 3}, {0, 0, 1, 0, 0.5, 0, NAN},
+        {0, 0, (double)NAN, 0, 0, 0, 0},
+        {0, 0, 1e308, 0, 0, 0, 0},
+        {-(double)INFINITY, 0, 0, 0, 0, 0, 0},
+        {0, 0, 1, 0, 1e300, 0, 1.5},
+        {0, 0, 1, 0, 0.5, (double)NAN, 3},
+        {0, 0, 1, 0, 0.5, 0, (double)NAN},
         {1, 0, 1, 0, 0, 0, 12.6},
     };
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
@@ -323,7 +327,7 @@ END_TEST
 
 START_TEST(any_tolerance_is_taken)
 {
-    static const double tolerances[] = {0, -1, NAN, 1e300, INFINITY, 1e-300};
+    static const double tolerances[] = {0, -1, (double)NAN, 1e300, (double)INFINITY, 1e-300};
     for (size_t i = 0; i < sizeof tolerances / sizeof *tolerances; i++) {
         clear();
         draw_box(&drawing, 0, 0, 10, 10);
@@ -358,7 +362,7 @@ START_TEST(problems_are_sentences_in_both_units)
 {
     char text[300];
     const struct sg_outline_problem gap = {SG_PROBLEM_GAP, 25.4, -50.8, 0.254, 0};
-    const struct sg_outline_problem many = {SG_PROBLEM_CROSSING, 1, 2, NAN, 12};
+    const struct sg_outline_problem many = {SG_PROBLEM_CROSSING, 1, 2, (double)NAN, 12};
     sg_outline_problem_text(&gap, false, text, sizeof text);
     ck_assert_str_eq(text,
                      "an end at x 25.4, y -50.8 mm lies 0.254 mm from the next one and does not meet it");

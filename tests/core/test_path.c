@@ -5,7 +5,7 @@
 
 #include <check.h>
 
-static const double start[4] = {INFINITY, INFINITY, -INFINITY, -INFINITY};
+static const double start[4] = {(double)INFINITY, (double)INFINITY, -(double)INFINITY, -(double)INFINITY};
 
 static void box_of(const struct sg_segment *segment, double box[4])
 {
@@ -91,15 +91,19 @@ START_TEST(the_box_of_any_arc_is_that_of_its_points)
                r = 0.1 + random_unit(&random);
         double from = 7 * random_unit(&random), sweep = (random_unit(&random) - 0.5) * 4 * pi, box[4];
         struct sg_segment s = arc(cx, cy, r, from, sweep);
-        double x0 = cx + r, x1 = cx - r;
+        double x0 = cx + r, x1 = cx - r, y0 = cy + r, y1 = cy - r;
         box_of(&s, box);
         for (int k = 0; k <= 20000; k++) {
-            double x = cx + r * cos(from + sweep * k / 20000);
+            double x = cx + r * cos(from + sweep * k / 20000), y = cy + r * sin(from + sweep * k / 20000);
             x0 = fmin(x0, x);
             x1 = fmax(x1, x);
+            y0 = fmin(y0, y);
+            y1 = fmax(y1, y);
         }
         ck_assert_double_eq_tol(box[0], x0, 1e-6);
         ck_assert_double_eq_tol(box[2], x1, 1e-6);
+        ck_assert_double_eq_tol(box[1], y0, 1e-6);
+        ck_assert_double_eq_tol(box[3], y1, 1e-6);
     }
 }
 END_TEST

@@ -17,7 +17,7 @@ struct points {
     int32_t n, after[MOST];
 };
 
-static const double nowhere = NAN;
+static const double nowhere = (double)NAN;
 
 static FILE *open_check(const char *name)
 {

@@ -1,0 +1,386 @@
+/* The sheets as they are cut: where every piece lies, how it is drawn, what is left over. */
+#include "tui/pictures.h"
+#include "tui/pieces.h"
+
+#include <ctype.h>
+#include <math.h>
+
+static void check_page(const struct sg_plan *plan, int32_t job, int64_t index, int64_t *cuts)
+{
+    struct sg_sheet_page page;
+    must_hold(sg_sheet_page(&ui.tried, job, index, &page));
+    must_hold(page.index == index);
+    const struct sg_stock *stock = &shop.shop.stocks[page.stock];
+    cuts[page.part] += page.n;
+    for (int64_t i = 0; i < page.n; i++) {
+        struct sg_piece a = sg_sheet_piece(&page, i);
+        must_hold(a.part == page.part && a.number == page.first + i + 1);
+        must_hold(a.x >= stock->margin - 1e-6 && a.x + a.length <= page.length - stock->margin + 1e-6);
+        must_hold(a.y >= stock->margin - 1e-6 && a.y + a.width <= page.width - stock->margin + 1e-6);
+        for (int64_t j = 0; j < i; j++) {
+            struct sg_piece b = sg_sheet_piece(&page, j);
+            double apart = fmax(fmax(b.x - a.x - a.length, a.x - b.x - b.length),
+                                fmax(b.y - a.y - a.width, a.y - b.y - b.width));
+            must(apart >= stock->gap - 1e-6, "pieces %d and %d are %g mm apart", (int)i, (int)j, apart);
+        }
+    }
+    for (int32_t i = 0; i < plan->n_batches; i++)
+        if (plan->batches[i].part == page.part && plan->batches[i].grid_known)
+            must(plan->batches[i].grid.along == page.grid.along &&
+                     plan->batches[i].grid.across == page.grid.across &&
+                     plan->batches[i].grid.pitch == page.grid.pitch &&
+                     plan->batches[i].grid.reach == page.grid.reach,
+                 "not as the plan places them");
+}
+
+START_TEST(every_piece_lies_on_a_sheet_as_the_plan_counts)
+{
+    struct random r = {77};
+    for (int i = 0; i < 150; i++) {
+        int64_t cuts[64] = {0};
+        random_day(&r);
+        shop.shop.machine.table_width = 800 + random_below(&r, 1500);
+        const struct sg_plan *plan = plan_it();
+        for (int32_t job = 0; job < shop.shop.n_jobs; job++) {
+            int64_t pages = sg_sheet_pages(&ui.tried, job);
+            for (int64_t at = 0; at < pages; at++)
+                check_page(plan, job, at, cuts);
+            if (plan->jobs[job].sheets != SG_UNKNOWN) {
+                const struct sg_stock *stock = &shop.shop.stocks[shop.shop.jobs[job].first_stock];
+                must_hold(pages * stock->stack == plan->jobs[job].sheets);
+            }
+        }
+        for (int32_t part = 0; part < shop.shop.n_parts; part++)
+            must_hold(cuts[part] == (plan->parts[part].per_sheet > 0 ? plan->parts[part].cuts : 0));
+        teardown();
+        memset(&canvas, 0, sizeof canvas);
+        setup();
+    }
+}
+END_TEST
+
+/* Where a number stands, -1 where it does not; one that stands twice fails. */
+static int find_number(long long number, int columns)
+{
+    int found = -1;
+    for (int row = 0; row < canvas.rows; row++) {
+        char line[LINE];
+        snprintf(line, sizeof line, "%.*s", columns, row_of(row));
+        for (char *at = line, *end; *at; at = end > at ? end : at + 1) {
+            long long value = isdigit((unsigned char)*at) ? strtoll(at, &end, 10) : -1;
+            end = value < 0 ? at + 1 : end;
+            if (value != number)
+                continue;
+            must(found < 0, "%lld stands twice", number);
+            found = row * canvas.columns + (int)(at - line);
+        }
+    }
+    return found;
+}
+
+START_TEST(every_piece_is_drawn_once_where_it_lies)
+{
+    plain_day();
+    plan_it();
+    open_sheet(0);
+    int64_t pages = sg_sheet_pages(&ui.tried, 0), labels = 0;
+    for (int64_t at = 0; at < pages; at++) {
+        struct sg_sheet_page page;
+        sg_sheet_page(&ui.tried, 0, at, &page);
+        draw(&sg_screen_sheet, 40, 160);
+        struct sg_piece first = sg_sheet_piece(&page, 0);
+        struct sg_sheet_view view = sg_sheet_view(&page, &first, 0, 160 - 24, 40);
+        for (int64_t i = 0; i < page.n; i++, labels++) {
+            struct sg_piece piece = sg_sheet_piece(&page, i);
+            int place = find_number(piece.number, 160 - 24);
+            must(place >= 0, "%lld is not drawn", (long long)piece.number);
+            must_hold(fabs(place % 160 - piece.x / view.cell) <= 0.5 + 1e-6);
+            must_hold(fabs(place / 160 - piece.y / (2 * view.cell)) <= 0.5 + 1e-6);
+        }
+        sg_screen_sheet.next(&ui, 1);
+    }
+    ck_assert_int_eq(labels, 24 + 30);
+    ck_assert_int_eq(ui.places[0].about.index, 1); /* behind the last sheet comes the next job */
+    ck_assert_int_eq(ui.places[0].at, 0);
+    sg_screen_sheet.next(&ui, -1);
+    ck_assert_int_eq(ui.places[0].about.index, 0);
+    ck_assert_int_eq(ui.places[0].at, pages - 1);
+}
+END_TEST
+
+/* Cells of pieces and skeleton are in the proportion of their areas. */
+START_TEST(the_picture_is_true_to_scale)
+{
+    plain_day();
+    plan_it();
+    open_sheet(0);
+    struct sg_sheet_page page;
+    sg_sheet_page(&ui.tried, 0, 0, &page);
+    draw(&sg_screen_sheet, 60, 200);
+    int pieces = 0, all = 0;
+    for (int row = 0; row < 60; row++)
+        for (int c = 0; c < 200 - 24; c++) {
+            int role = canvas.cells[row * 200 + c].role;
+            pieces += role == SG_ROLE_PIECE || role == SG_ROLE_CURSOR;
+            all += role == SG_ROLE_PIECE || role == SG_ROLE_CURSOR || role == SG_ROLE_LOW;
+        }
+    double part = (double)page.n * page.piece_length * page.piece_width / (page.length * page.width);
+    ck_assert_double_eq_tol((double)pieces / all, part, 0.03);
+    char words[40];
+    snprintf(words, sizeof words, "used %.0f %% (by boxes)", 100 * part);
+    ck_assert_msg(is_shown(words), "no %s", words);
+}
+END_TEST
+
+START_TEST(steps_reach_every_piece)
+{
+    plain_day();
+    plan_it();
+    open_sheet(0);
+    struct sg_sheet_page page;
+    char words[500], label[40];
+    sg_sheet_page(&ui.tried, 0, 0, &page);
+    for (int64_t column = 0; column * page.grid.across < page.n; column++) {
+        int64_t in_column = page.n - column * page.grid.across;
+        in_column = in_column < page.grid.across ? in_column : page.grid.across;
+        for (int64_t i = 0; i < in_column; i++) {
+            struct sg_piece piece = sg_sheet_piece(&page, column * page.grid.across + i);
+            snprintf(label, sizeof label, "Piece %lld of", (long long)piece.number);
+            sg_screen_sheet.advice(&ui, words, sizeof words);
+            must(strncmp(words, label, strlen(label)) == 0 && words[strlen(label)] == ' ', "%s, not %s",
+                 words, label);
+            sg_screen_sheet.step(&ui, 0, 1);
+        }
+        ck_assert_str_ne(ui.message, ""); /* no further */
+        ui.message[0] = '\0';
+        sg_screen_sheet.step(&ui, 0, -1000000000);
+        sg_screen_sheet.step(&ui, 1, 0);
+    }
+}
+END_TEST
+
+/* Capitals are those of the piece one stands on, and letters follow every number. */
+START_TEST(capitals_mark_the_piece_one_stands_on)
+{
+    plain_day();
+    plan_it();
+    open_sheet(0);
+    struct sg_sheet_page page;
+    sg_sheet_page(&ui.tried, 0, 0, &page);
+    for (int zoomed = 0; zoomed < 3; zoomed++) {
+        draw(&sg_screen_sheet, 16, 80);
+        struct sg_piece piece = sg_sheet_piece(&page, 0);
+        struct sg_sheet_view view = sg_sheet_view(&page, &piece, zoomed, 80 - 24, 16);
+        int capitals = 0;
+        for (int row = 0; row < 16; row++)
+            for (int c = 0; c < 80 - 24; c++) {
+                char text = cell(row, c)[0], next = cell(row, c + 1)[0];
+                bool here = canvas.cells[row * 80 + c].role == SG_ROLE_CURSOR;
+                must_hold(here ? text == 'A' || isdigit((unsigned char)text)
+                               : strchr("a.0123456789 |", text) != NULL);
+                must_hold(!isdigit((unsigned char)text) || isalnum((unsigned char)next));
+                capitals += text == 'A';
+            }
+        must_hold(capitals > 0);
+        must_hold(piece.length / view.cell >= 2);
+        must_hold(is_shown("a  A"));
+        sg_screen_sheet.zoom(&ui, 1);
+    }
+    ck_assert(is_shown("this: piece 1"));
+    ck_assert(is_shown("from sheet corner"));
+}
+END_TEST
+
+START_TEST(the_legend_of_a_sheet_fits)
+{
+    char words[300];
+    plain_day();
+    for (int table = 0; table < 2; table++) {
+        shop.shop.machine.table_length = table ? 1000 : 3000;
+        plan_it();
+        open_sheet(0);
+        draw(&sg_screen_sheet, 16, 80);
+        sg_screen_sheet.legend(&ui, words, sizeof words);
+        must(sg_text_columns(words) <= 80, "%s", words);
+        must(strstr(words, ". skeleton, CAPITALS this piece") != NULL, "%s", words);
+        must((strstr(words, "| table ends") != NULL) == table, "%s", words);
+    }
+}
+END_TEST
+
+/* Pieces of one column, of two and of three: two numbers never stand side by side. */
+START_TEST(numbers_stand_apart)
+{
+    test_shop_job(&shop, 0)->id = "2601";
+    struct sg_stock *stock = test_shop_stock(&shop, 1, 12.7);
+    stock->sheet_length = 2400;
+    stock->sheet_width = 1200;
+    struct sg_part *part = test_shop_part(&shop, 400, 900, 40, 60);
+    int seen = 0;
+    for (part->length = 40; part->length <= 160; part->length += 4) {
+        plan_it();
+        open_sheet(0);
+        draw(&sg_screen_sheet, 16, 80);
+        for (int row = 0; row < 16; row++)
+            for (const char *at = row_of(row), *end = at + 80 - 24; at < end && *at; at++) {
+                if (!isdigit((unsigned char)*at))
+                    continue;
+                char *behind;
+                long number = strtol(at, &behind, 10);
+                must(number >= 1 && number <= 400 && isalpha((unsigned char)*behind), "%g mm: %s",
+                     part->length, at);
+                at = behind;
+                seen++;
+            }
+    }
+    ck_assert_int_gt(seen, 500);
+}
+END_TEST
+
+/* Where a sheet is longer than the table a line stands at its end, over everything but numbers. */
+START_TEST(the_end_of_the_table_is_drawn)
+{
+    plain_day();
+    shop.shop.machine.table_length = 1000;
+    plan_it();
+    open_sheet(0);
+    struct sg_sheet_page page;
+    sg_sheet_page(&ui.tried, 0, 0, &page);
+    struct sg_piece first = sg_sheet_piece(&page, 0);
+    draw(&sg_screen_sheet, 16, 80);
+    struct sg_sheet_view view = sg_sheet_view(&page, &first, 0, 80 - 24, 16);
+    for (int row = 0; row < view.rows; row++)
+        for (int c = 0; c < view.columns; c++) {
+            bool end = fabs(c - 1000 / view.cell) <= 0.5;
+            const char *text = cell(row, c);
+            must((text[0] == '|') == (end && !isdigit((unsigned char)text[0])), "row %d, column %d", row, c);
+        }
+    shop.shop.machine.table_length = sg_sheet_piece(&page, page.grid.across).x; /* below the number's first */
+    plan_it();
+    open_sheet(0);
+    draw(&sg_screen_sheet, 16, 80);
+    ck_assert(is_shown("|"));
+    for (int64_t i = 0; i < page.n; i++)
+        must_hold(find_number(i + 1, 80 - 24) >= 0);
+    shop.shop.machine.table_length = page.length;
+    plan_it();
+    open_sheet(0);
+    draw(&sg_screen_sheet, 16, 80);
+    ck_assert(!is_shown("|"));
+}
+END_TEST
+
+struct edges {
+    double at[200];
+    int n;
+};
+
+/* No piece with the gap around it reaches into the rectangle. */
+static bool is_empty(const struct sg_sheet_page *page, double x0, double y0, double x1, double y1)
+{
+    double gap = page->spacing - 1e-6;
+    for (int64_t i = 0; i < page->n; i++) {
+        struct sg_piece p = sg_sheet_piece(page, i);
+        if (p.x - gap < x1 && p.x + p.length + gap > x0 && p.y - gap < y1 && p.y + p.width + gap > y0)
+            return false;
+    }
+    return true;
+}
+
+static void add_edge(struct edges *edges, double at)
+{
+    for (int i = 0; i < edges->n; i++)
+        if (fabs(edges->at[i] - at) < 1e-6)
+            return;
+    must_hold(edges->n < 200);
+    edges->at[edges->n++] = at;
+}
+
+/* Of all rectangles between edges of the sheet and of pieces, the gap beside them, the largest that is a foot
+ * wide at least. */
+static double largest_left_over(const struct sg_sheet_page *page)
+{
+    struct edges x = {{0, page->length}, 2}, y = {{0, page->width}, 2};
+    double best = 0;
+    for (int64_t i = 0; i < page->n; i++) {
+        struct sg_piece p = sg_sheet_piece(page, i);
+        add_edge(&x, p.x + p.length + page->spacing);
+        add_edge(&x, p.x - page->spacing);
+        add_edge(&y, p.y + p.width + page->spacing);
+        add_edge(&y, p.y - page->spacing);
+    }
+    for (int a = 0; a < x.n; a++)
+        for (int b = 0; b < x.n; b++)
+            for (int c = 0; c < y.n; c++)
+                for (int d = 0; d < y.n; d++) {
+                    double x0 = fmax(0, x.at[a]), x1 = fmin(page->length, x.at[b]);
+                    double y0 = fmax(0, y.at[c]), y1 = fmin(page->width, y.at[d]);
+                    if (x1 - x0 >= 300 && y1 - y0 >= 300 && (x1 - x0) * (y1 - y0) > best &&
+                        is_empty(page, x0, y0, x1, y1))
+                        best = (x1 - x0) * (y1 - y0);
+                }
+    return best;
+}
+
+START_TEST(what_is_left_over_is_the_largest_rectangle)
+{
+    struct random r = {4};
+    int some = 0, none = 0;
+    for (int i = 0; i < 120; i++) {
+        random_day(&r);
+        plan_it();
+        for (int32_t job = 0; job < shop.shop.n_jobs; job++) {
+            struct sg_sheet_page page;
+            if (!sg_sheet_page(&ui.tried, job, random_below(&r, 2) ? 0 : 1000, &page) || !page.known ||
+                page.n > 60)
+                continue;
+            double length = 0, width = 0, best = largest_left_over(&page);
+            bool left = sg_sheet_left_over(&page, &length, &width);
+            must(left == (best > 0) && fabs(length * width - best) <= 1e-6 * best, "%g x %g, but %g mm2",
+                 length, width, best);
+            some += left;
+            none += !left;
+        }
+        teardown();
+        memset(&canvas, 0, sizeof canvas);
+        setup();
+    }
+    ck_assert_msg(some > 10 && none > 5, "%d with, %d without", some, none);
+}
+END_TEST
+
+START_TEST(what_is_left_over_is_shown)
+{
+    shop.shop.units = SG_UNITS_US;
+    test_shop_job(&shop, 0)->id = "2601";
+    struct sg_stock *stock = test_shop_stock(&shop, 1, 12.7);
+    stock->sheet_length = 96 * 25.4;
+    stock->sheet_width = 48 * 25.4;
+    stock->gap = stock->margin = 0.25 * 25.4;
+    test_shop_part(&shop, 20, 900, 8 * 25.4, 6 * 25.4);
+    plan_it();
+    open_sheet(0);
+    draw(&sg_screen_sheet, 16, 80);
+    /* 7 in a column of 6.25 in: three columns end at 0.25 + 3 x 8.25 in */
+    ck_assert(is_shown("left over 71 x 48 in"));
+}
+END_TEST
+
+static void fill(TCase *tcase)
+{
+    tcase_add_test(tcase, every_piece_lies_on_a_sheet_as_the_plan_counts);
+    tcase_add_test(tcase, every_piece_is_drawn_once_where_it_lies);
+    tcase_add_test(tcase, the_picture_is_true_to_scale);
+    tcase_add_test(tcase, steps_reach_every_piece);
+    tcase_add_test(tcase, capitals_mark_the_piece_one_stands_on);
+    tcase_add_test(tcase, the_legend_of_a_sheet_fits);
+    tcase_add_test(tcase, the_end_of_the_table_is_drawn);
+    tcase_add_test(tcase, numbers_stand_apart);
+    tcase_add_test(tcase, what_is_left_over_is_the_largest_rectangle);
+    tcase_add_test(tcase, what_is_left_over_is_shown);
+}
+
+int main(void)
+{
+    return run_pictures("pictures_sheets", fill);
+}
