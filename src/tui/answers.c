@@ -9,6 +9,8 @@
 #include <stdio.h>
 #include <string.h>
 
+enum { NARROW = 40 };
+
 static double epoch_of(const struct sg_look *look)
 {
     return look->shop->shifts[look->plan->shift].calendar.epoch;
@@ -88,7 +90,7 @@ static void end_answer(struct sg_ui *ui, char *out, size_t size)
     }
     sg_look_clock(&ui->tried, plan->ends, at, sizeof at);
     snprintf(out, size, "ENDS %s", at);
-    if (sg_ui_differs(ui))
+    if (sg_ui_differs(ui) && ui->columns >= NARROW) /* there being over says more */
         put_change(ui, out, size);
     size_t used = strlen(out);
     if (plan->over > 0) {
