@@ -82,7 +82,8 @@ END_TEST
 
 START_TEST(leaving_in_order_leaves_nothing)
 {
-    static const char *const ways[] = {"7<Esc>qq", "7<Enter>qq", "7x<Tab><Esc>qq", "q<F10>", ":leave<Enter>q"};
+    static const char *const ways[] = {"7<Esc>qq", "7<Enter>qq", "7x<Tab><Esc>qq", "q<F10>",
+                                       ":leave<Enter>q"};
     struct pty *pty = open_job(&plain);
     pty_keys(pty, ways[_i]);
     ck_assert_int_eq(pty_wait_exit(pty), 0);
