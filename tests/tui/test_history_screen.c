@@ -123,7 +123,7 @@ START_TEST(it_stops_at_what_another_is_in_the_way_of)
     ck_assert(sg_ui_look(s.ui));
     press(&s, "UG<Enter>y<Enter>");
     ck_assert_str_eq(in_file(&s, "2601/1/A", "quantity"), "50");
-    ck_row_has(&s, WORDS_ROW, "0 of 2 changes taken back, then: ");
+    ck_row_has(&s, WORDS_ROW, "0 of 2 changes taken back, then:");
     ck_assert(row_with(&s, "office") >= 0);
     ck_assert_int_eq(in_history().n, 4);
 }

@@ -281,6 +281,7 @@ START_TEST(the_wrong_rows_go_to_a_new_file_with_their_reasons)
     ck_assert(strstr(bytes.at, "\r\nN2;twelve;") && strstr(bytes.at, "\r\nA;3;") &&
               strstr(bytes.at, "\r\nN3;3;"));
     ck_assert(!strstr(bytes.at, "\r\nN1;"));
+    sg_ui_resize(s.ui, 24, 400); /* room for any path */
     press(&s, "E<Ctrl-U>");
     paste(&s, bad_path);
     press(&s, "<Enter>");
