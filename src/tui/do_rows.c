@@ -261,7 +261,7 @@ static void move_rows(struct sg_ui *ui, int by)
     done(ui, status == SG_NO ? SG_OK : status, &error, NULL);
     sg_ui_stand(ui, rows.kind, row);
     if (status == SG_NO)
-        sg_ui_say(ui, SG_ROLE_TEXT, "%s", error.text);
+        sg_ui_say(ui, SG_ROLE_TEXT, "%s", sg_ui_reason(ui, &error));
     free_rows(&rows);
 }
 

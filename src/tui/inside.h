@@ -172,6 +172,7 @@ struct sg_ui {
     struct sg_desk *desk;
     struct sg_draft *draft;
     struct sg_ui_how how;
+    char *path; /* owned: how.path */
     int rows, columns;
     int64_t shift_row;
     int32_t shift;            /* index of the shift that is shown */
@@ -230,6 +231,8 @@ const struct sg_screen *sg_ui_screen(struct sg_ui *ui);
 void sg_ui_say(struct sg_ui *ui, enum sg_role role, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 void sg_ui_fail(struct sg_ui *ui, const struct sg_error *error);
+/* The sentence without the name of the shop file in front, which these screens are all about. */
+const char *sg_ui_reason(const struct sg_ui *ui, const struct sg_error *error);
 /* Open a screen over the one that is shown; about may have index SG_UNKNOWN. False with a message where there
  * are too many, or memory is out. */
 bool sg_ui_open(struct sg_ui *ui, enum sg_screen_id screen, struct sg_target about);

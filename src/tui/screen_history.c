@@ -288,7 +288,8 @@ static void back_to(struct sg_ui *ui, int wanted)
         sg_ui_say(ui, SG_ROLE_TEXT, "%d change%s taken back, one after the other; redo does each again.",
                   done, done == 1 ? "" : "s");
     else
-        sg_ui_say(ui, SG_ROLE_WRONG, "%d of %d changes taken back, then: %.400s", done, wanted, error.text);
+        sg_ui_say(ui, SG_ROLE_WRONG, "%d of %d changes taken back, then: %.400s", done, wanted,
+                  sg_ui_reason(ui, &error));
 }
 
 static int newer_of_mine(struct sg_ui *ui)

@@ -371,7 +371,7 @@ static bool keep_asked(struct sg_ui *ui, struct asking *asking)
     if (status == SG_NO)
         say_clash(ui, &clash, row);
     else
-        sg_ui_say(ui, SG_ROLE_WRONG, "not kept: %s", error.text);
+        sg_ui_say(ui, SG_ROLE_WRONG, "not kept: %s", sg_ui_reason(ui, &error));
     return false;
 }
 

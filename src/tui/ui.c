@@ -63,9 +63,17 @@ void sg_ui_say(struct sg_ui *ui, enum sg_role role, const char *format, ...)
     ui->message_role = role;
 }
 
+const char *sg_ui_reason(const struct sg_ui *ui, const struct sg_error *error)
+{
+    size_t length = ui->how.path ? strlen(ui->how.path) : 0;
+    bool named = length > 0 && strncmp(error->text, ui->how.path, length) == 0 &&
+                 strncmp(error->text + length, ": ", 2) == 0;
+    return named ? error->text + length + 2 : error->text;
+}
+
 void sg_ui_fail(struct sg_ui *ui, const struct sg_error *error)
 {
-    sg_ui_say(ui, SG_ROLE_WRONG, "%s", error->text);
+    sg_ui_say(ui, SG_ROLE_WRONG, "%s", sg_ui_reason(ui, error));
     ui->wish = SG_WISH_BELL;
 }
 
@@ -329,6 +337,7 @@ enum sg_status sg_ui_new(struct sg_desk *desk, const struct sg_ui_how *how, stru
         return sg_fail(error, SG_FAULT, "no memory for the screens");
     ui->desk = desk;
     ui->how = *how;
+    ui->how.path = ui->path = how->path ? strdup(how->path) : NULL;
     ui->rows = 24;
     ui->columns = 80;
     enum sg_status status = sg_draft_new(desk, &ui->draft, error);
@@ -361,6 +370,7 @@ void sg_ui_free(struct sg_ui *ui)
     free(ui->choosing.shown);
     free(ui->lines);
     free(ui->marks);
+    free(ui->path);
     free(ui);
 }
 

@@ -10,7 +10,7 @@
 struct sg_ui;
 
 struct sg_ui_how {
-    const char *path; /* of the shop file, as named; borrowed */
+    const char *path; /* of the shop file, as named; copied */
     bool wide;        /* characters beyond ASCII may be drawn */
     bool read_only;   /* nothing is kept */
     bool temporary;   /* the example shop, gone when the program ends */

@@ -82,7 +82,7 @@ void sg_what_if_ask_name(struct sg_ui *ui, const struct sg_edit *edits, int n, b
     char next[SG_WHAT_IF_NAME];
     struct asked *asked = ui->own[SG_SCREEN_WHAT_IF] ? ui->own[SG_SCREEN_WHAT_IF] : malloc(sizeof *asked);
     if (!asked || sg_store_what_ifs(sg_desk_store(ui->desk), note_name, &names, &error) != SG_OK) {
-        sg_ui_say(ui, SG_ROLE_WRONG, "%s", asked ? error.text : "no memory for a what-if");
+        sg_ui_say(ui, SG_ROLE_WRONG, "%s", asked ? sg_ui_reason(ui, &error) : "no memory for a what-if");
         free(ui->own[SG_SCREEN_WHAT_IF] ? NULL : asked);
         return;
     }
