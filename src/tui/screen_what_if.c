@@ -17,8 +17,6 @@ enum { NAME_SIZE = SG_WHAT_IF_NAME, WORDS = 1400, PROBLEM = 300, FIGURE = 40, WI
 enum item_kind { AS_PLANNED, NAMED, SUGGESTED, DROPPED };
 
 /* One that can be stood on. */
-enum { LATE = 16 };
-
 struct item {
     enum item_kind kind;
     int index;             /* of a suggestion */
@@ -26,10 +24,10 @@ struct item {
     char words[WORDS];     /* its changes */
     char problem[PROBLEM]; /* why it cannot be shown; "" where it can */
     int n_edits;
-    double ends, saving; /* s; NaN where not known */
-    int32_t refills;     /* SG_UNKNOWN */
-    bool alone;          /* over the longest break */
-    char late[LATE];     /* keys of the jobs that are late with it, as many as have room */
+    double ends, saving;        /* s; NaN where not known */
+    int32_t refills;            /* SG_UNKNOWN */
+    bool alone;                 /* over the longest break */
+    char late[SG_WHAT_IF_LATE]; /* keys of the jobs that are late with it, as many as have room */
 };
 
 struct own {
@@ -130,34 +128,6 @@ static void edits_in_words(const struct sg_what_if_edits *edits, char *out, size
                                  edits->edits[i].assignment);
 }
 
-/* "2602 2605", "2602 +2". */
-static void late_jobs(const struct sg_shop *shop, const struct sg_plan *plan, char *out)
-{
-    int used = 0, more = 0;
-    out[0] = '\0';
-    for (int32_t i = 0; i < plan->n_jobs; i++) {
-        const char *id = shop->jobs[plan->first_job + i].id;
-        if (!(plan->jobs[i].late > 0))
-            continue;
-        if (used > 0 && used + (int)strlen(id) > LATE - 6)
-            more++;
-        else
-            used += snprintf(out + used, LATE - (size_t)used, "%s%.9s", used ? " " : "", id);
-    }
-    if (more > 0)
-        snprintf(out + used, LATE - (size_t)used, " +%d", more);
-}
-
-/* The break that matters most is the longest; without any, nobody need be alone. */
-static bool alone_over_break(const struct sg_plan *plan)
-{
-    int best = 0;
-    for (int i = 1; i < plan->n_breaks; i++)
-        if (plan->breaks[i].to - plan->breaks[i].from > plan->breaks[best].to - plan->breaks[best].from)
-            best = i;
-    return plan->n_breaks > 0 && plan->breaks[best].alone;
-}
-
 /* The shift that the changes are about. */
 static int32_t shift_of(const struct sg_ui *ui, const struct sg_what_if_edits *edits)
 {
@@ -192,8 +162,8 @@ static void measure(struct sg_ui *ui, struct own *own, struct item *item)
     item->ends = plan->ends;
     item->saving = sg_compare_saving(ui->kept.plan, plan);
     item->refills = plan->unknown ? SG_UNKNOWN : plan->totals.refills;
-    item->alone = alone_over_break(plan);
-    late_jobs(sg_draft_shop(ui->draft), plan, item->late);
+    item->alone = sg_what_if_alone(plan);
+    sg_what_if_late(sg_draft_shop(ui->draft), plan, item->late);
 }
 
 static void note_named(void *context, const struct sg_what_if *what_if)

@@ -20,4 +20,12 @@ void sg_what_if_ask_name(struct sg_ui *ui, const struct sg_edit *edits, int n, b
 /* Keep again, as it was, a what-if that was dropped; true where it is kept. (what_if_name.c) */
 bool sg_what_if_put_back(struct sg_ui *ui, const char *name, const struct sg_what_if_edits *edits);
 
+/* The keys of the jobs that are late in a plan, as many as have room: "2602 2605", "2602 +2". out has
+ * SG_WHAT_IF_LATE bytes. (what_if_figures.c) */
+enum { SG_WHAT_IF_LATE = 16 };
+void sg_what_if_late(const struct sg_shop *shop, const struct sg_plan *plan, char *out);
+
+/* Whether nobody is asked for in the break that matters most, the longest; false without any. */
+bool sg_what_if_alone(const struct sg_plan *plan);
+
 #endif
