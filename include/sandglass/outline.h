@@ -3,6 +3,7 @@
 #ifndef SANDGLASS_OUTLINE_H
 #define SANDGLASS_OUTLINE_H
 
+#include "sandglass/arena.h"
 #include "sandglass/path.h"
 #include "sandglass/status.h"
 
@@ -82,18 +83,41 @@ void sg_outline_free(struct sg_outline *outline);
 /* The sentence of a problem, lengths in mm or in. As snprintf returns. */
 int sg_outline_problem_text(const struct sg_outline_problem *problem, bool inches, char *out, size_t size);
 
+/* Put the contours into the order in which they are cut: inner ones before the outer one around them, the way
+ * between pierces short (tour.h, `kicks` of it). False: no memory, and the order is as it was. */
+bool sg_outline_arrange(struct sg_outline *outline, int32_t kicks);
+
 /* A lead: the straight approach from a pierce off the part line, on the scrap side: outside of an outer
- * contour, inside of a hole (and no longer there than half the hole's smaller side). length mm (rule:
- * SG_LEAD_PER_THICKNESS times the thickness, at least SG_LEAD_LEAST). Added length of the cut over all
- * contours, lead-in and lead-out. Basis: common practice. */
-#define SG_LEAD_PER_THICKNESS 0.5
+ * contour, inside of a hole (and no longer there than half the hole's smaller side). Its rule is a length per
+ * thickness, at least SG_LEAD_LEAST; 0 per thickness is no lead. Basis: common practice. */
 #define SG_LEAD_LEAST 2.0
-double sg_outline_leads(const struct sg_outline *outline, double thickness);
+double sg_lead(double per_thickness, double thickness);
+
+/* mm that leads of `lead` mm add to the cut over all contours, lead-in and lead-out. */
+double sg_outline_leads(const struct sg_outline *outline, double lead);
 
 /* Where a contour is pierced: its start, off the line by its lead. An open one has no scrap side: on its
- * start.
- */
-void sg_outline_pierce(const struct sg_outline *outline, int32_t contour, double thickness, double *x,
-                       double *y);
+ * start. */
+void sg_outline_pierce(const struct sg_outline *outline, int32_t contour, double lead, double *x, double *y);
+
+/* The rapid moves of one piece: from pierce to pierce in the order of the contours, and from the last to the
+ * first pierce of the next piece, which lies `step` mm further along x. Seconds, each move from rest to rest
+ * at mm/s and mm/s2; *length mm. */
+double sg_outline_rapid(const struct sg_outline *outline, double lead, double step, double speed,
+                        double acceleration, double *length);
+
+/* ---- kept in a file ---- */
+
+/* The outline as bytes, the same on every machine: everything but the problems. `out` may be NULL; returns
+ * how many bytes it takes. */
+size_t sg_outline_pack(const struct sg_outline *outline, unsigned char *out);
+
+/* And back, in memory of the arena: never sg_outline_free it. SG_BAD_DATA: not such bytes (they may be from a
+ * stranger); SG_FAULT: no memory. */
+enum sg_status sg_outline_unpack(const unsigned char *bytes, size_t size, struct sg_arena *arena,
+                                 struct sg_outline *out, struct sg_error *error);
+
+/* A number made of the bytes: outlines that differ have different ones (FNV-1a of 64 bits). */
+uint64_t sg_outline_print(const unsigned char *bytes, size_t size);
 
 #endif

@@ -11,6 +11,7 @@ struct sg_segment {
     double x0, y0, x1, y1;
     double cx, cy; /* of an arc */
     double sweep;  /* angle of an arc, counter-clockwise positive, at most one turn; 0: a line */
+    bool fitted;   /* made of chords or of a curve: no arc of the drawing */
 };
 
 /* What a reader hands over: segments in the order of the file. */

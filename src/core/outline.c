@@ -118,7 +118,7 @@ static double area_around(const struct sg_segment *s, const struct sg_contour *c
         struct sg_segment here = s[i];
         const struct sg_segment *next = &s[i + 1 < c->n ? i + 1 : 0];
         shift(&here, x, y);
-        struct sg_segment joint = {here.x1, here.y1, next->x0 - x, next->y0 - y, 0, 0, 0};
+        struct sg_segment joint = {.x0 = here.x1, .y0 = here.y1, .x1 = next->x0 - x, .y1 = next->y0 - y};
         area += sg_segment_area(&here) + sg_segment_area(&joint);
     }
     return area;
@@ -276,33 +276,36 @@ int sg_outline_problem_text(const struct sg_outline_problem *problem, bool inche
 
 /* ---- leads ---- */
 
-static double lead_of(const struct sg_contour *c, double thickness)
+double sg_lead(double per_thickness, double thickness)
 {
-    double lead = fmax(SG_LEAD_LEAST, SG_LEAD_PER_THICKNESS * thickness);
+    return per_thickness > 0 ? fmax(SG_LEAD_LEAST, per_thickness * thickness) : 0;
+}
+
+static double lead_of(const struct sg_contour *c, double lead)
+{
     double half = fmin(c->box[2] - c->box[0], c->box[3] - c->box[1]) / 2;
     if (!c->closed)
         return 0;
     return c->inner ? fmin(lead, half) : lead;
 }
 
-double sg_outline_leads(const struct sg_outline *outline, double thickness)
+double sg_outline_leads(const struct sg_outline *outline, double lead)
 {
     double length = 0;
     for (int32_t i = 0; i < outline->n_contours; i++)
-        length += 2 * lead_of(&outline->contours[i], thickness);
+        length += 2 * lead_of(&outline->contours[i], lead);
     return length;
 }
 
 /* Between the tangents of the closing joint, turned to the scrap side: left of a counter-clockwise hole. */
-void sg_outline_pierce(const struct sg_outline *outline, int32_t contour, double thickness, double *x,
-                       double *y)
+void sg_outline_pierce(const struct sg_outline *outline, int32_t contour, double lead, double *x, double *y)
 {
     const struct sg_contour *c = &outline->contours[contour];
     const struct sg_segment *s = &outline->segments[c->first];
-    double lead = lead_of(c, thickness), sx, sy, ex, ey, skip;
+    double own = lead_of(c, lead), sx, sy, ex, ey, skip;
     *x = s->x0;
     *y = s->y0;
-    if (!(lead > 0))
+    if (!(own > 0))
         return;
     sg_segment_tangents(s, &sx, &sy, &skip, &skip);
     sg_segment_tangents(&s[c->n - 1], &skip, &skip, &ex, &ey);
@@ -312,7 +315,7 @@ void sg_outline_pierce(const struct sg_outline *outline, int32_t contour, double
         dy = ey;
         length = 1;
     }
-    double left = (area_around(s, c) > 0) == c->inner ? lead / length : -lead / length;
+    double left = (area_around(s, c) > 0) == c->inner ? own / length : -own / length;
     *x += -dy * left;
     *y += dx * left;
 }

@@ -24,6 +24,11 @@ extern const struct sg_step sg_schema_steps[];
 extern const int sg_schema_n_steps;
 extern const unsigned char sg_schema_starter[], sg_schema_example[];
 
+struct sg_drawn_list {
+    struct sg_drawn *at;
+    int32_t n, room;
+};
+
 struct sg_store {
     sqlite3 *db;
     char *path;
@@ -39,6 +44,8 @@ struct sg_store {
     int64_t next_row[SG_KINDS]; /* id of the next new row in the open transaction; 0: not yet known */
     sqlite3_session *recording; /* what the open transaction changes; NULL: nothing is recorded */
     int64_t kept;               /* the row of the history that was written last here */
+    struct sg_drawn_list drawn; /* read once; the outlines lie in drawn_arena for as long as the file is open */
+    struct sg_arena drawn_arena;
     sqlite3_stmt *watch;
     int64_t seen; /* data_version at the last look */
 };
@@ -124,6 +131,12 @@ const char *sg_column_text(sqlite3_stmt *statement, int at, int max, struct sg_a
 
 /* A sentence may quote what stands in a file from a stranger: a terminal must not obey it. */
 void sg_disarm(char *text);
+
+/* The outlines into shop; what is new goes into the store's memory, or without `remember` into the arena.
+ * Sentences do not name the file. sg_store_drop_drawn forgets them. */
+enum sg_status sg_store_read_drawn(struct sg_store *store, bool remember, struct sg_arena *arena,
+                                   struct sg_shop *shop, struct sg_error *error);
+void sg_store_drop_drawn(struct sg_store *store);
 
 /* Where the reader puts what it finds wrong: the first ends it with SG_BAD_DATA, or, with say, each is told.
  */

@@ -132,13 +132,30 @@ static enum sg_kind kind_referred(const struct sg_field *field)
                                             : SG_KIND_SHIFT;
 }
 
+/* Index of the outline with that row: they lie in its order. */
+static int32_t drawn_index(const struct sg_shop *shop, int64_t row)
+{
+    int32_t low = 0, high = shop->n_drawn;
+    while (low < high) {
+        int32_t middle = low + (high - low) / 2;
+        if (shop->drawn[middle].row < row)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low < shop->n_drawn && shop->drawn[low].row == row ? low : SG_UNKNOWN;
+}
+
 static bool resolve(const struct reader *reader, const struct sg_field *field, struct sg_value *value)
 {
-    if (field->type != SG_FIELD_MATERIAL && field->type != SG_FIELD_HEAD && field->type != SG_FIELD_SHIFT)
+    bool drawn = field->type == SG_FIELD_OUTLINE;
+    if (field->type != SG_FIELD_MATERIAL && field->type != SG_FIELD_HEAD && field->type != SG_FIELD_SHIFT &&
+        !drawn)
         return true;
     if (value->none)
         return true;
-    value->whole = index_of(reader, kind_referred(field), value->whole);
+    value->whole = drawn ? drawn_index(&reader->shop, value->whole)
+                         : index_of(reader, kind_referred(field), value->whole);
     return value->whole != SG_UNKNOWN;
 }
 
@@ -366,6 +383,16 @@ static enum sg_status read_units(struct reader *reader)
     return status;
 }
 
+static enum sg_status read_drawn(struct reader *reader, bool remember)
+{
+    struct sg_error why;
+    enum sg_status status =
+        sg_store_read_drawn(reader->store, remember, reader->arena, &reader->shop, &why);
+    if (status == SG_BAD_DATA)
+        return found(reader, "%s", why.text);
+    return status == SG_OK ? SG_OK : sg_fail(reader->findings->error, status, "%s", why.text);
+}
+
 static enum sg_status read_tables(struct reader *reader)
 {
     struct sg_shop *shop = &reader->shop;
@@ -406,6 +433,8 @@ enum sg_status sg_store_read(struct sg_store *store, struct sg_arena *arena, str
     enum sg_status status = alone ? sg_store_run(store, "BEGIN", findings->error) : SG_OK;
     if (status == SG_OK)
         status = read_units(&reader);
+    if (status == SG_OK)
+        status = read_drawn(&reader, alone);
     if (status == SG_OK)
         status = read_tables(&reader);
     if (alone)

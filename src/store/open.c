@@ -222,6 +222,7 @@ void sg_store_close(struct sg_store *store)
     sqlite3_finalize(store->order);
     sqlite3_finalize(store->watch);
     sg_record_stop(store);
+    sg_store_drop_drawn(store);
     sqlite3_close(store->db);
     free(store->path);
     free(store);

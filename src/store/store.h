@@ -39,7 +39,8 @@ enum sg_status sg_store_open(const char *path, enum sg_store_mode mode, struct s
                              struct sg_error *error);
 void sg_store_close(struct sg_store *store);
 
-/* Read the whole shop in one transaction; its arrays and strings lie in the arena. Calendars and due_epoch
+/* Read the whole shop in one transaction; its arrays and strings lie in the arena, its outlines stay with the
+ * store. Calendars and due_epoch
  * are left for the edge to fill. */
 enum sg_status sg_store_load(struct sg_store *store, struct sg_arena *arena, struct sg_shop *out,
                              struct sg_error *error);
@@ -64,6 +65,9 @@ enum sg_status sg_store_update(struct sg_store *store, enum sg_kind kind, int64_
 enum sg_status sg_store_insert(struct sg_store *store, enum sg_kind kind, int64_t parent,
                                const struct sg_shop *shop, const void *record, int64_t *row,
                                struct sg_error *error);
+
+/* Add an outline, which gets its row. SG_BAD_DATA: its name is taken, or it has more segments than can be kept. */
+enum sg_status sg_store_insert_drawn(struct sg_store *store, struct sg_drawn *drawn, struct sg_error *error);
 
 /* Remove a row with what belongs to it: a job with its stocks and parts, a stock with its parts. The jobs
  * behind a job close up. Or rows of one kind: the first that cannot go ends it. SG_BAD_DATA with what uses it

@@ -1,0 +1,236 @@
+/* Outlines as bytes: whole numbers and doubles, the low byte first, so that every machine writes and reads
+ * the same.
+ *
+ *     magic, contours, segments, what was measured
+ *     each contour: segments, marks, outside, depth, corners, length, area, box
+ *     each segment: mark, ends, and of an arc centre and sweep
+ */
+#include "sandglass/outline.h"
+#include "sandglass/shop.h"
+
+#include <math.h>
+#include <string.h>
+
+static const uint64_t magic = 0x316e776172646773; /* "sgdrawn1" */
+
+enum { CLOSED = 1, INNER = 2, ARC = 1, FITTED = 2 };
+
+/* ---- writing ---- */
+
+struct writer {
+    unsigned char *out; /* NULL: only counted */
+    size_t n;
+};
+
+static void put_whole(struct writer *w, uint64_t value, int bytes)
+{
+    for (int i = 0; i < bytes && w->out; i++)
+        w->out[w->n + (size_t)i] = (unsigned char)(value >> (8 * i));
+    w->n += (size_t)bytes;
+}
+
+static void put_double(struct writer *w, double value)
+{
+    uint64_t bits;
+    memcpy(&bits, &value, sizeof bits);
+    put_whole(w, bits, 8);
+}
+
+static void put_doubles(struct writer *w, const double *values, int n)
+{
+    for (int i = 0; i < n; i++)
+        put_double(w, values[i]);
+}
+
+static void put_contour(struct writer *w, const struct sg_contour *c)
+{
+    put_whole(w, (uint64_t)c->first, 8);
+    put_whole(w, (uint64_t)c->n, 8);
+    put_whole(w, (c->closed ? CLOSED : 0) | (c->inner ? INNER : 0), 1);
+    put_whole(w, (uint32_t)c->outside, 4);
+    put_whole(w, (uint32_t)c->depth, 4);
+    put_whole(w, (uint32_t)c->corners, 4);
+    put_double(w, c->length);
+    put_double(w, c->area);
+    put_doubles(w, c->box, 4);
+}
+
+static void put_segment(struct writer *w, const struct sg_segment *s)
+{
+    const double ends[] = {s->x0, s->y0, s->x1, s->y1}, arc[] = {s->cx, s->cy, s->sweep};
+    put_whole(w, (sg_is_arc(s) ? ARC : 0) | (s->fitted ? FITTED : 0), 1);
+    put_doubles(w, ends, 4);
+    if (sg_is_arc(s))
+        put_doubles(w, arc, 3);
+}
+
+size_t sg_outline_pack(const struct sg_outline *o, unsigned char *out)
+{
+    struct writer w = {out, 0};
+    put_whole(&w, magic, 8);
+    put_whole(&w, (uint32_t)o->n_contours, 4);
+    put_whole(&w, (uint64_t)o->n_segments, 8);
+    put_double(&w, o->cut_length);
+    put_doubles(&w, o->box, 4);
+    put_double(&w, o->area);
+    put_whole(&w, (uint64_t)o->corners, 8);
+    put_double(&w, o->smallest_radius);
+    for (int32_t i = 0; i < o->n_contours; i++)
+        put_contour(&w, &o->contours[i]);
+    for (int64_t i = 0; i < o->n_segments; i++)
+        put_segment(&w, &o->segments[i]);
+    return w.n;
+}
+
+uint64_t sg_outline_print(const unsigned char *bytes, size_t size)
+{
+    uint64_t print = 0xcbf29ce484222325;
+    for (size_t i = 0; i < size; i++)
+        print = (print ^ bytes[i]) * 0x100000001b3;
+    return print;
+}
+
+/* ---- reading: nothing is believed ---- */
+
+struct reader {
+    const unsigned char *bytes;
+    size_t size, at;
+    bool bad;
+};
+
+static uint64_t get_whole(struct reader *r, int bytes)
+{
+    uint64_t value = 0;
+    if (r->size - r->at < (size_t)bytes) {
+        r->bad = true;
+        return 0;
+    }
+    for (int i = 0; i < bytes; i++)
+        value |= (uint64_t)r->bytes[r->at + (size_t)i] << (8 * i);
+    r->at += (size_t)bytes;
+    return value;
+}
+
+static double get_double(struct reader *r)
+{
+    uint64_t bits = get_whole(r, 8);
+    double value;
+    memcpy(&value, &bits, sizeof value);
+    return value;
+}
+
+/* Coordinates and measures: finite, within what a drawing may reach. */
+static double get_measure(struct reader *r, double most)
+{
+    double value = get_double(r);
+    r->bad = r->bad || !(fabs(value) <= most);
+    return value;
+}
+
+static void get_box(struct reader *r, double box[4])
+{
+    for (int i = 0; i < 4; i++)
+        box[i] = get_measure(r, 2 * SG_OUTLINE_REACH);
+}
+
+static int32_t get_index(struct reader *r)
+{
+    return (int32_t)(uint32_t)get_whole(r, 4);
+}
+
+static void get_contour(struct reader *r, int64_t n_segments, struct sg_contour *c)
+{
+    c->first = (int64_t)get_whole(r, 8);
+    c->n = (int64_t)get_whole(r, 8);
+    uint64_t marks = get_whole(r, 1);
+    c->closed = marks & CLOSED;
+    c->inner = marks & INNER;
+    c->outside = get_index(r);
+    c->depth = get_index(r);
+    c->corners = get_index(r);
+    c->length = get_measure(r, 1e300);
+    c->area = get_measure(r, 1e300);
+    get_box(r, c->box);
+    r->bad = r->bad || c->n < 1 || c->first < 0 || c->n > n_segments || c->first > n_segments - c->n;
+}
+
+static void get_segment(struct reader *r, struct sg_segment *s)
+{
+    uint64_t marks = get_whole(r, 1);
+    s->x0 = get_measure(r, SG_OUTLINE_REACH);
+    s->y0 = get_measure(r, SG_OUTLINE_REACH);
+    s->x1 = get_measure(r, SG_OUTLINE_REACH);
+    s->y1 = get_measure(r, SG_OUTLINE_REACH);
+    s->fitted = marks & FITTED;
+    if (!(marks & ARC))
+        return;
+    s->cx = get_measure(r, 2 * SG_OUTLINE_REACH);
+    s->cy = get_measure(r, 2 * SG_OUTLINE_REACH);
+    s->sweep = get_measure(r, 6.2831853071795872); /* one turn, and its rounding */
+    r->bad = r->bad || s->sweep == 0;
+}
+
+/* Each contour lies directly in one that is there and is one less deep. */
+static bool well_nested(const struct sg_outline *o)
+{
+    for (int32_t i = 0; i < o->n_contours; i++) {
+        const struct sg_contour *c = &o->contours[i];
+        bool alone = c->outside == SG_UNKNOWN;
+        if (!alone && (c->outside < 0 || c->outside >= o->n_contours))
+            return false;
+        if (c->depth != (alone ? 0 : o->contours[c->outside].depth + 1) || c->inner != (c->depth % 2 == 1))
+            return false;
+    }
+    return true;
+}
+
+static void get_head(struct reader *r, struct sg_outline *o)
+{
+    r->bad = get_whole(r, 8) != magic || r->bad;
+    o->n_contours = get_index(r);
+    o->n_segments = (int64_t)get_whole(r, 8);
+    o->cut_length = get_measure(r, 1e300);
+    bool something = o->n_contours > 0;
+    for (int i = 0; i < 4; i++)
+        o->box[i] = something ? get_measure(r, 2 * SG_OUTLINE_REACH) : get_double(r);
+    o->area = get_measure(r, 1e300);
+    o->corners = (int64_t)get_whole(r, 8);
+    o->smallest_radius = get_double(r);
+    /* so that no memory is asked for that the bytes cannot fill */
+    r->bad = r->bad || o->n_contours < 0 || o->n_segments < 0 || (uint64_t)o->n_contours > r->size / 77 ||
+             (uint64_t)o->n_segments > r->size / 33;
+}
+
+static void get_all(struct reader *r, struct sg_outline *o)
+{
+    for (int32_t i = 0; i < o->n_contours && !r->bad; i++) {
+        struct sg_contour *c = &o->contours[i];
+        get_contour(r, o->n_segments, c);
+        o->closed += c->closed;
+        o->open += !c->closed;
+    }
+    o->pierces = o->closed + o->open;
+    for (int64_t i = 0; i < o->n_segments && !r->bad; i++)
+        get_segment(r, &o->segments[i]);
+    r->bad = r->bad || r->at != r->size || !well_nested(o);
+}
+
+enum sg_status sg_outline_unpack(const unsigned char *bytes, size_t size, struct sg_arena *arena,
+                                 struct sg_outline *out, struct sg_error *error)
+{
+    struct reader r = {bytes, size, 0, false};
+    struct sg_outline o = {0};
+    get_head(&r, &o);
+    if (!r.bad) {
+        o.contours = sg_arena_take(arena, (size_t)o.n_contours * sizeof *o.contours + 1);
+        o.segments = sg_arena_take(arena, (size_t)o.n_segments * sizeof *o.segments + 1);
+        if (!o.contours || !o.segments)
+            return sg_fail(error, SG_FAULT, "no memory for an outline of %lld segments",
+                           (long long)o.n_segments);
+        get_all(&r, &o);
+    }
+    if (r.bad)
+        return sg_fail(error, SG_BAD_DATA, "these are not the bytes of an outline");
+    *out = o;
+    return SG_OK;
+}

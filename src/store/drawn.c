@@ -1,0 +1,231 @@
+/* Outlines in the shop file. A row is written once and never changed, so what was read once is kept for as
+ * long as the file is open: reading the shop anew costs nothing for them. */
+#include "store/inside.h"
+
+#include "sandglass/outline.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { PIECE = 500000, MOST_BYTES = 200000000 };
+
+static const char one_drawn[] = "outline";
+
+/* ---- reading ---- */
+
+struct bytes {
+    unsigned char *at;
+    size_t n, room;
+};
+
+static bool add_piece(struct bytes *bytes, const void *piece, int n)
+{
+    if (n <= 0 || (size_t)n > MOST_BYTES - bytes->n)
+        return false;
+    if (bytes->n + (size_t)n > bytes->room) {
+        size_t room = bytes->room * 2 + (size_t)n;
+        unsigned char *more = realloc(bytes->at, room);
+        if (!more)
+            return false;
+        bytes->at = more;
+        bytes->room = room;
+    }
+    memcpy(bytes->at + bytes->n, piece, (size_t)n);
+    bytes->n += (size_t)n;
+    return true;
+}
+
+/* All pieces of one outline, one behind the other, numbered 1, 2, ... */
+static enum sg_status read_bytes(struct sg_store *store, int64_t row, struct bytes *bytes,
+                                 struct sg_error *error)
+{
+    sqlite3_stmt *statement;
+    int code = sqlite3_prepare_v2(store->db,
+                                  "SELECT number, bytes FROM drawn_piece WHERE drawn_id = ? ORDER BY number",
+                                  -1, &statement, NULL);
+    bool whole = true;
+    if (code == SQLITE_OK)
+        sqlite3_bind_int64(statement, 1, row);
+    for (int64_t n = 1; code == SQLITE_OK || code == SQLITE_ROW; n++) {
+        code = sqlite3_step(statement);
+        if (code == SQLITE_ROW)
+            whole = whole && sqlite3_column_int64(statement, 0) == n &&
+                    sqlite3_column_type(statement, 1) == SQLITE_BLOB &&
+                    add_piece(bytes, sqlite3_column_blob(statement, 1), sqlite3_column_bytes(statement, 1));
+    }
+    sqlite3_finalize(statement);
+    if (code != SQLITE_DONE)
+        return sg_store_trouble(store, code, error);
+    return whole && bytes->n > 0 ? SG_OK : sg_fail(error, SG_BAD_DATA, "its bytes are not all there");
+}
+
+static enum sg_status read_outline(struct sg_store *store, struct sg_arena *arena, struct sg_drawn *drawn,
+                                   struct sg_error *error)
+{
+    struct bytes bytes = {0};
+    struct sg_outline *outline = sg_arena_take(arena, sizeof *outline);
+    enum sg_status status = outline ? read_bytes(store, drawn->row, &bytes, error)
+                                    : sg_fail(error, SG_FAULT, "no memory for an outline");
+    if (status == SG_OK)
+        status = sg_outline_unpack(bytes.at, bytes.n, arena, outline, error);
+    if (status == SG_OK)
+        drawn->print = sg_outline_print(bytes.at, bytes.n);
+    drawn->outline = outline;
+    free(bytes.at);
+    return status;
+}
+
+/* One row; what is wrong with it stands in the error as a sentence without the file. */
+static enum sg_status read_row(struct sg_store *store, sqlite3_stmt *statement, struct sg_arena *arena,
+                               struct sg_drawn *drawn, struct sg_error *error)
+{
+    const char *word = (const char *)sqlite3_column_text(statement, 2);
+    bool known = sqlite3_column_type(statement, 3) != SQLITE_NULL;
+    struct sg_error why;
+    drawn->row = sqlite3_column_int64(statement, 0);
+    drawn->name = sg_column_text(statement, 1, SG_TEXT_MAX, arena);
+    drawn->program = word && strcmp(word, "yes") == 0;
+    drawn->rapid_length = known ? sqlite3_column_double(statement, 3) : (double)NAN;
+    if (!drawn->name || !*drawn->name || !word || (!drawn->program && strcmp(word, "no") != 0))
+        return sg_fail(error, SG_BAD_DATA, "table drawn, row %lld: its name or program is not possible",
+                       (long long)drawn->row);
+    enum sg_status status = read_outline(store, arena, drawn, &why);
+    return status == SG_OK ? SG_OK : sg_fail(error, status, "table drawn, key %s: %s", drawn->name, why.text);
+}
+
+static bool more_room(struct sg_drawn_list *list)
+{
+    if (list->n < list->room)
+        return true;
+    int32_t room = list->room * 2 + 16;
+    struct sg_drawn *more = realloc(list->at, (size_t)room * sizeof *more);
+    if (!more)
+        return false;
+    list->at = more;
+    list->room = room;
+    return true;
+}
+
+/* The rows behind those that are there. */
+static enum sg_status read_more(struct sg_store *store, struct sg_drawn_list *list, struct sg_arena *arena,
+                                struct sg_error *error)
+{
+    sqlite3_stmt *statement;
+    enum sg_status status = SG_OK;
+    int code = sqlite3_prepare_v2(
+        store->db, "SELECT id, name, program, rapid_length_mm FROM drawn WHERE id > ? ORDER BY id", -1,
+        &statement, NULL);
+    if (code == SQLITE_OK)
+        sqlite3_bind_int64(statement, 1, list->n > 0 ? list->at[list->n - 1].row : INT64_MIN);
+    while (status == SG_OK && (code == SQLITE_OK || code == SQLITE_ROW)) {
+        code = sqlite3_step(statement);
+        if (code == SQLITE_ROW && !more_room(list))
+            status = sg_fail(error, SG_FAULT, "no memory to read %s", store->path);
+        else if (code == SQLITE_ROW)
+            status = read_row(store, statement, arena, &list->at[list->n], error);
+        list->n += code == SQLITE_ROW && status == SG_OK;
+    }
+    sqlite3_finalize(statement);
+    if (status == SG_OK && code != SQLITE_DONE)
+        status = sg_store_trouble(store, code, error);
+    return status;
+}
+
+void sg_store_drop_drawn(struct sg_store *store)
+{
+    free(store->drawn.at);
+    store->drawn = (struct sg_drawn_list){0};
+    sg_arena_free(&store->drawn_arena);
+}
+
+/* In a transaction rows may be read that are never kept: those are not remembered. */
+enum sg_status sg_store_read_drawn(struct sg_store *store, bool remember, struct sg_arena *arena,
+                                   struct sg_shop *shop, struct sg_error *error)
+{
+    struct sg_drawn_list list = store->drawn;
+    if (!remember) {
+        list = (struct sg_drawn_list){.at = malloc(((size_t)store->drawn.n + 1) * sizeof *list.at),
+                                      .n = store->drawn.n,
+                                      .room = store->drawn.n + 1};
+        if (!list.at)
+            return sg_fail(error, SG_FAULT, "no memory to read %s", store->path);
+        if (list.n > 0)
+            memcpy(list.at, store->drawn.at, (size_t)list.n * sizeof *list.at);
+    }
+    enum sg_status status = read_more(store, &list, remember ? &store->drawn_arena : arena, error);
+    if (remember)
+        store->drawn = list;
+    struct sg_drawn *own = status == SG_OK ? sg_arena_take(arena, (size_t)list.n * sizeof *own + 1) : NULL;
+    if (own && list.n > 0)
+        memcpy(own, list.at, (size_t)list.n * sizeof *own);
+    shop->drawn = own;
+    shop->n_drawn = own ? list.n : 0;
+    if (!remember)
+        free(list.at);
+    return status == SG_OK && !own ? sg_fail(error, SG_FAULT, "no memory to read %s", store->path) : status;
+}
+
+/* ---- writing ---- */
+
+static enum sg_status write_head(struct sg_store *store, struct sg_drawn *drawn, struct sg_error *error)
+{
+    sqlite3_stmt *statement;
+    int code =
+        sqlite3_prepare_v2(store->db, "INSERT INTO drawn (name, program, rapid_length_mm) VALUES (?, ?, ?)",
+                           -1, &statement, NULL);
+    if (code == SQLITE_OK) {
+        sqlite3_bind_text(statement, 1, drawn->name, -1, SQLITE_TRANSIENT);
+        sqlite3_bind_text(statement, 2, drawn->program ? "yes" : "no", -1, SQLITE_STATIC);
+        if (sg_known(drawn->rapid_length))
+            sqlite3_bind_double(statement, 3, drawn->rapid_length);
+        code = sqlite3_step(statement);
+    }
+    sqlite3_finalize(statement);
+    if (code == SQLITE_CONSTRAINT_UNIQUE)
+        return sg_fail(error, SG_BAD_DATA, "%s: %s %s exists already", store->path, one_drawn, drawn->name);
+    if (code != SQLITE_DONE)
+        return sg_store_trouble(store, code, error);
+    drawn->row = sqlite3_last_insert_rowid(store->db);
+    return SG_OK;
+}
+
+static enum sg_status write_pieces(struct sg_store *store, int64_t row, const unsigned char *bytes,
+                                   size_t size, struct sg_error *error)
+{
+    sqlite3_stmt *statement;
+    int code =
+        sqlite3_prepare_v2(store->db, "INSERT INTO drawn_piece VALUES (?, ?, ?)", -1, &statement, NULL);
+    bool ready = code == SQLITE_OK;
+    for (size_t at = 0; at < size && (ready || code == SQLITE_DONE); at += PIECE, ready = false) {
+        sqlite3_bind_int64(statement, 1, row);
+        sqlite3_bind_int64(statement, 2, (int64_t)(at / PIECE) + 1);
+        sqlite3_bind_blob(statement, 3, bytes + at, (int)(size - at < PIECE ? size - at : PIECE),
+                          SQLITE_STATIC);
+        code = sqlite3_step(statement);
+        sqlite3_reset(statement);
+    }
+    sqlite3_finalize(statement);
+    return code == SQLITE_DONE ? SG_OK : sg_store_trouble(store, code, error);
+}
+
+enum sg_status sg_store_insert_drawn(struct sg_store *store, struct sg_drawn *drawn, struct sg_error *error)
+{
+    size_t size = sg_outline_pack(drawn->outline, NULL);
+    unsigned char *bytes = size <= MOST_BYTES ? malloc(size) : NULL;
+    struct sg_drawn written = *drawn;
+    if (size > MOST_BYTES)
+        return sg_fail(error, SG_BAD_DATA,
+                       "%s has %lld segments, about a million can be kept: measure a simpler drawing",
+                       drawn->name, (long long)drawn->outline->n_segments);
+    if (!bytes)
+        return sg_fail(error, SG_FAULT, "no memory to keep %s", drawn->name);
+    sg_outline_pack(drawn->outline, bytes);
+    enum sg_status status = write_head(store, &written, error);
+    if (status == SG_OK)
+        status = write_pieces(store, written.row, bytes, size, error);
+    free(bytes);
+    if (status == SG_OK)
+        drawn->row = written.row;
+    return status;
+}
