@@ -6,6 +6,7 @@
 #ifndef SANDGLASS_FIELD_H
 #define SANDGLASS_FIELD_H
 
+#include "sandglass/items.h"
 #include "sandglass/number.h"
 #include "sandglass/shop.h"
 
@@ -36,9 +37,12 @@ enum sg_field_type {
     SG_FIELD_MOMENT,   /* int64_t local seconds; SG_NO_MOMENT: none */
     SG_FIELD_SPANS,    /* int32_t count directly before struct sg_span[SG_MAX_SPANS] */
     SG_FIELD_DATES,    /* int32_t count directly before int32_t[SG_MAX_DAYS] */
+    SG_FIELD_SIZES,    /* struct sg_items: sizes of sheets */
+    SG_FIELD_PLACES,   /* struct sg_items: places on a sheet */
     SG_FIELD_MATERIAL, /* int32_t index into shop->materials */
     SG_FIELD_HEAD,     /* ... into shop->heads */
-    SG_FIELD_SHIFT     /* ... into shop->shifts */
+    SG_FIELD_SHIFT,    /* ... into shop->shifts */
+    SG_FIELD_OUTLINE   /* ... into shop->drawn */
 };
 
 enum sg_field_flag {
@@ -85,6 +89,7 @@ struct sg_value {
     int32_t count;           /* SPANS, DATES */
     struct sg_span spans[SG_MAX_SPANS];
     int32_t days[SG_MAX_DAYS];
+    struct sg_items items; /* SIZES, PLACES */
 };
 
 struct sg_typed {
@@ -136,6 +141,7 @@ enum { SG_NEAR_SIZE = 800 };
 int sg_near_materials(const struct sg_shop *shop, const char *name, int others, char *out, size_t size);
 
 int sg_find_head(const struct sg_shop *shop, const char *name);
+int sg_find_drawn(const struct sg_shop *shop, const char *name);
 int sg_find_shift(const struct sg_shop *shop, const char *id);
 
 /* The words of choices, ended by NULL; index = the enum. */

@@ -12,10 +12,18 @@
  * other;
  * - twice the margin must leave some sheet;
  * - low line below the hopper's capacity, level not above it;
+ * - cut length, pierces, box and area of a part with an outline are what that measures;
+ * - the words that turn the jet on and off are both there or both not;
  * - a tube wider than its orifice; the low pressure not above the pressure;
  * - breaks lie inside the shift, in order, and do not touch. */
 enum sg_status sg_rules_check(enum sg_kind kind, const void *record, const struct sg_shop *shop,
                               struct sg_error *error);
+
+/* Give a part what its outline measures: cut length, pierces, length, width, area. Nothing without one. */
+void sg_part_measure(struct sg_part *part, const struct sg_shop *shop);
+
+/* Whether that is one of those fields. */
+bool sg_part_is_measured(const struct sg_field *field);
 
 /* A break's start and end in seconds after the shift's start by the clock on the wall (no time zone). False
  * where the break does not lie in the shift. */

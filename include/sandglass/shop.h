@@ -9,11 +9,14 @@
 
 #include "sandglass/basis.h"
 #include "sandglass/civil.h"
+#include "sandglass/items.h"
 #include "sandglass/units.h"
 
 #include <math.h>
 #include <stdbool.h>
 #include <stdint.h>
+
+struct sg_outline;
 
 enum { SG_UNKNOWN = -1, SG_EDGES = 5 };
 
@@ -86,11 +89,14 @@ struct sg_machine {
     double top_feed, rapid;                     /* mm/min */
     double acceleration;                        /* mm/s2 */
     double z_lift;                              /* s for head up and down, once a pierce */
-    double edge_error[SG_EDGES];                /* mm of permitted radial error, edge 1 to 5 */
-    double pierce_base[SG_PIERCE_WAYS];         /* s, t0 of each way to pierce */
-    double pierce_factor[SG_PIERCE_WAYS];       /* kappa of each way */
-    double hopper, low_line, hopper_level;      /* kg */
-    double bag;                                 /* kg; 0: bulk, a refill fills to the brim */
+    double lead; /* length of a lead-in per thickness of what is cut; 0: none, they are drawn */
+    const char *jet_on,
+        *jet_off; /* words of a part program that turn the jet on and off; "": rapids are off */
+    double edge_error[SG_EDGES];           /* mm of permitted radial error, edge 1 to 5 */
+    double pierce_base[SG_PIERCE_WAYS];    /* s, t0 of each way to pierce */
+    double pierce_factor[SG_PIERCE_WAYS];  /* kappa of each way */
+    double hopper, low_line, hopper_level; /* kg */
+    double bag;                            /* kg; 0: bulk, a refill fills to the brim */
     int32_t bags_in_stock;
     int32_t reorder;     /* bags that should be left after the plan; fewer are to be ordered */
     int64_t hopper_read; /* local seconds since 1970-01-01 00:00 at which hopper_level was read, or
@@ -105,6 +111,7 @@ struct sg_machine {
     double load_fixed;                                           /* s of a load whatever its mass */
     double load_mass;                                            /* kg of sheet that cost one more minute */
     double head_change, index_move, tube_change, orifice_change; /* s */
+    double tab_time;     /* s of breaking one tab after its sheet */
     double head_buffer;  /* kg in a small hopper at the head; a reserve, never planned on */
     int32_t head_fitted; /* index into heads */
     int32_t pump;        /* enum sg_pump_kind */
@@ -171,10 +178,26 @@ struct sg_stock {
     double feed;                      /* mm/min typed; unknown: the model's */
     double pierce_seconds;            /* s of one pierce typed; unknown: the model's */
     int32_t turn;                     /* pieces may be turned by 90 degrees */
+    int32_t interlock;                /* outlines may lie into each other where that takes fewer sheets */
+    int32_t common_line;              /* straight sides of neighbours are cut once */
+    int32_t search;                   /* thousands of looks for a layout with fewer sheets; 0: none */
+    struct sg_items remnants;         /* smaller sheets on hand, used before whole ones */
+    struct sg_items clamps;           /* places of each sheet that are kept free */
     int32_t fill;                     /* fill the hopper when its first sheet is loaded, due or not */
     int32_t owner;                    /* enum sg_owner of the sheets */
     const char *lot;                  /* lot or heat number of the sheets, for the job sheet */
     int32_t first_part, n_parts;
+};
+
+/* The outline of a drawing or part program, kept in the shop file so that the file it came from need not
+ * stay. Never changed: a drawing that was drawn anew is another one. */
+struct sg_drawn {
+    int64_t row;                      /* 0: not in the shop file yet */
+    const char *name;                 /* of its file, "plate.dxf"; no two are alike */
+    const struct sg_outline *outline; /* contours in cutting order, never NULL */
+    uint64_t print;                   /* sg_outline_print */
+    bool program;        /* of a part program: lead-ins are in it and the order of the contours is its own */
+    double rapid_length; /* mm of the rapids of a part program as they stand there; NaN of a drawing */
 };
 
 struct sg_part {
@@ -190,7 +213,10 @@ struct sg_part {
     double rapid_length;               /* mm of one piece; unknown: pierces x (length + width) / 2 */
     double edge, feed, pierce_seconds; /* unknown: the stock's */
     int32_t scrap;                     /* pieces cut beyond the quantity, because some fail */
+    int32_t tabs;      /* of one piece, so that it does not fall between the slats */
     double edge_least; /* coarsest edge that will do, for what-ifs; unknown: only the one wanted */
+    int32_t outline;   /* index into drawn, SG_UNKNOWN: none. Then cut_length, pierces, length, width and area
+                          are as it measures */
 };
 
 /* Hands-on work of the shop's own that stops the machine: a warm-up, a wash, knocking pieces out of their
@@ -216,6 +242,8 @@ struct sg_shop {
     struct sg_stock *stocks; /* by job, then by number */
     struct sg_part *parts;   /* by stock, in cutting order */
     struct sg_chore *chores; /* in the order in which they are done */
+    struct sg_drawn *drawn;  /* by row */
+    int32_t n_drawn;
 };
 
 /* What a fresh machine, head, shift, stock or part holds before anyone typed: the invented middle-sized

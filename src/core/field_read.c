@@ -310,6 +310,22 @@ static void read_civil(struct cell *cell)
     }
 }
 
+static void read_items(struct cell *cell)
+{
+    char copy[1200], why[200] = "it is too long";
+    enum sg_parse_state state = SG_PARSE_WRONG;
+    const struct sg_unit *bare = sg_unit_of_shop(SG_DIM_LENGTH, cell->shop->units);
+    if (cell->length < sizeof copy) {
+        memcpy(copy, cell->text, cell->length);
+        copy[cell->length] = '\0';
+        state = sg_items_parse(copy, cell->field->type == SG_FIELD_PLACES, bare, &cell->out->value.items, why,
+                               sizeof why);
+    }
+    cell->out->state = state;
+    if (state != SG_PARSE_WHOLE)
+        say(cell->out, "%s", why);
+}
+
 static void list_names(const struct cell *cell, char *out, size_t size)
 {
     const struct sg_shop *shop = cell->shop;
@@ -319,6 +335,20 @@ static void list_names(const struct cell *cell, char *out, size_t size)
         const char *name = cell->field->type == SG_FIELD_HEAD ? shop->heads[i].name : shop->shifts[i].id;
         used += (size_t)snprintf(out + used, size - used, "%s%s", i ? ", " : "", name);
     }
+}
+
+/* The desk has brought the file in by now, if there is one (src/edit/outlines.c). */
+static void read_outline(struct cell *cell)
+{
+    char name[SG_TEXT_MAX + 1];
+    size_t length = cell->length < sizeof name ? cell->length : sizeof name - 1;
+    memcpy(name, cell->text, length);
+    name[length] = '\0';
+    cell->out->value.whole = sg_find_drawn(cell->shop, name);
+    if (cell->out->value.whole != SG_UNKNOWN)
+        return;
+    cell->out->state = SG_PARSE_UNFINISHED;
+    say(cell->out, "no file \"%.100s\", and no outline of that name is kept", name);
 }
 
 static void read_reference(struct cell *cell)
@@ -349,14 +379,12 @@ static void read_reference(struct cell *cell)
 }
 
 static void (*const readers[])(struct cell *) = {
-    [SG_FIELD_NUMBER] = read_one,         [SG_FIELD_NUMBERS] = read_numbers,
-    [SG_FIELD_WHOLE] = read_one,          [SG_FIELD_EDGE] = read_edge,
-    [SG_FIELD_CHOICE] = read_choice,      [SG_FIELD_FLAGS] = read_flags,
-    [SG_FIELD_TEXT] = read_text,          [SG_FIELD_DATE] = read_civil,
-    [SG_FIELD_TIME] = read_civil,         [SG_FIELD_MOMENT] = read_civil,
-    [SG_FIELD_SPANS] = read_civil,        [SG_FIELD_DATES] = read_civil,
-    [SG_FIELD_MATERIAL] = read_reference, [SG_FIELD_HEAD] = read_reference,
-    [SG_FIELD_SHIFT] = read_reference,
+    [SG_FIELD_NUMBER] = read_one,     [SG_FIELD_NUMBERS] = read_numbers, [SG_FIELD_WHOLE] = read_one,
+    [SG_FIELD_EDGE] = read_edge,      [SG_FIELD_CHOICE] = read_choice,   [SG_FIELD_FLAGS] = read_flags,
+    [SG_FIELD_TEXT] = read_text,      [SG_FIELD_DATE] = read_civil,      [SG_FIELD_TIME] = read_civil,
+    [SG_FIELD_MOMENT] = read_civil,   [SG_FIELD_SPANS] = read_civil,     [SG_FIELD_DATES] = read_civil,
+    [SG_FIELD_SIZES] = read_items,    [SG_FIELD_PLACES] = read_items,    [SG_FIELD_MATERIAL] = read_reference,
+    [SG_FIELD_HEAD] = read_reference, [SG_FIELD_SHIFT] = read_reference, [SG_FIELD_OUTLINE] = read_outline,
 };
 
 void sg_field_read_unit(const struct sg_field *field, const struct sg_shop *shop, const char *text,

@@ -54,6 +54,7 @@ int sg_field_show(const struct sg_field *field, const struct sg_shop *shop, cons
                   char *out, size_t size)
 {
     char edge[64];
+    const struct sg_unit *unit;
     if (value->none)
         return snprintf(out, size, "none");
     switch (field->type) {
@@ -81,12 +82,19 @@ int sg_field_show(const struct sg_field *field, const struct sg_shop *shop, cons
         return sg_spans_format(value->spans, value->count, out, size);
     case SG_FIELD_DATES:
         return sg_dates_format(value->days, value->count, out, size);
+    case SG_FIELD_SIZES:
+    case SG_FIELD_PLACES:
+        unit = sg_unit_of_shop(SG_DIM_LENGTH, shop->units);
+        return sg_items_format(&value->items, field->type == SG_FIELD_PLACES, unit, decimals_of(unit), out,
+                               size);
     case SG_FIELD_MATERIAL:
         return snprintf(out, size, "%s", shop->materials[value->whole].name);
     case SG_FIELD_HEAD:
         return snprintf(out, size, "%s", shop->heads[value->whole].name);
     case SG_FIELD_SHIFT:
         return snprintf(out, size, "%s", shop->shifts[value->whole].id);
+    case SG_FIELD_OUTLINE:
+        return snprintf(out, size, "%s", shop->drawn[value->whole].name);
     }
     return 0;
 }
@@ -136,12 +144,18 @@ int sg_field_range(const struct sg_field *field, const struct sg_shop *shop, cha
         return snprintf(out, size, "breaks such as 09:30-09:45,12:00-12:30");
     case SG_FIELD_DATES:
         return snprintf(out, size, "dates such as 2026-12-24,2026-12-25");
+    case SG_FIELD_SIZES:
+        return snprintf(out, size, "sizes such as 24 x 16 x 2; 30 x 20, at most %d", SG_MAX_ITEMS);
+    case SG_FIELD_PLACES:
+        return snprintf(out, size, "places such as 4 x 2 at 0 x 10, at most %d", SG_MAX_ITEMS);
     case SG_FIELD_MATERIAL:
         return snprintf(out, size, "a material of the library");
     case SG_FIELD_HEAD:
         return snprintf(out, size, "the name of a head");
     case SG_FIELD_SHIFT:
         return snprintf(out, size, "the name of a shift");
+    case SG_FIELD_OUTLINE:
+        return snprintf(out, size, "a DXF drawing or part program, such as plate.dxf");
     }
     return 0;
 }

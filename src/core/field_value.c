@@ -70,6 +70,11 @@ void sg_field_get(const struct sg_field *field, const void *record, struct sg_va
     case SG_FIELD_DATES:
         get_list(field, record, out);
         return;
+    case SG_FIELD_SIZES:
+    case SG_FIELD_PLACES:
+        memcpy(&out->items, member, sizeof out->items);
+        out->none = out->items.n == 0;
+        return;
     default:
         get_whole(field, record, out);
     }
@@ -85,6 +90,8 @@ static void put_list(const struct sg_field *field, void *record, const struct sg
     else
         memcpy(behind_count(member), value->days, (size_t)count * sizeof *value->days);
 }
+
+static const struct sg_items no_items;
 
 void sg_field_put(const struct sg_field *field, void *record, const struct sg_value *value)
 {
@@ -114,6 +121,10 @@ void sg_field_put(const struct sg_field *field, void *record, const struct sg_va
     case SG_FIELD_DATES:
         put_list(field, record, value);
         return;
+    case SG_FIELD_SIZES:
+    case SG_FIELD_PLACES:
+        memcpy(member, value->none ? &no_items : &value->items, sizeof value->items);
+        return;
     default:
         memcpy(member, &whole, sizeof whole);
     }
@@ -142,6 +153,10 @@ bool sg_field_same(const struct sg_field *field, const struct sg_value *a, const
         return a->count == b->count && !memcmp(a->spans, b->spans, (size_t)a->count * sizeof *a->spans);
     case SG_FIELD_DATES:
         return a->count == b->count && !memcmp(a->days, b->days, (size_t)a->count * sizeof *a->days);
+    case SG_FIELD_SIZES:
+    case SG_FIELD_PLACES:
+        return a->items.n == b->items.n &&
+               !memcmp(a->items.at, b->items.at, (size_t)a->items.n * sizeof *a->items.at);
     default:
         return a->whole == b->whole;
     }
@@ -183,6 +198,9 @@ bool sg_field_in_range(const struct sg_field *field, const struct sg_value *valu
         return value->whole >= 0 && value->whole < (INT64_C(1) << count_words(field->words));
     case SG_FIELD_TIME:
         return value->whole >= 0 && value->whole <= SG_DAY_S;
+    case SG_FIELD_SIZES:
+    case SG_FIELD_PLACES:
+        return sg_items_in_range(&value->items, field->type == SG_FIELD_PLACES);
     default:
         return true;
     }
@@ -237,6 +255,14 @@ int sg_find_head(const struct sg_shop *shop, const char *name)
 {
     for (int i = 0; i < shop->n_heads; i++)
         if (equal_blind(shop->heads[i].name, name, strlen(name) + 1))
+            return i;
+    return SG_UNKNOWN;
+}
+
+int sg_find_drawn(const struct sg_shop *shop, const char *name)
+{
+    for (int i = 0; i < shop->n_drawn; i++)
+        if (strcmp(shop->drawn[i].name, name) == 0)
             return i;
     return SG_UNKNOWN;
 }

@@ -23,6 +23,9 @@ const struct sg_machine sg_fresh_machine = {
     .rapid = IN(400.0),
     .acceleration = IN(20.0),
     .z_lift = 2,
+    .lead = 0.5,
+    .jet_on = "",
+    .jet_off = "",
     .edge_error = {0.50, 0.25, 0.15, 0.10, 0.05},
     .pierce_base = {1.5, 1.5, 4.5, 0.5},
     .pierce_factor = {3.0, 1.5, 2.0, 0.0},
@@ -45,6 +48,7 @@ const struct sg_machine sg_fresh_machine = {
     .index_move = MINUTES(10),
     .tube_change = MINUTES(10),
     .orifice_change = MINUTES(10),
+    .tab_time = 10,
     .head_buffer = 0,
     .head_fitted = 0,
     .pump = SG_PUMP_DIRECT,
@@ -127,6 +131,7 @@ const struct sg_stock sg_fresh_stock = {
     .feed = UNKNOWN,
     .pierce_seconds = UNKNOWN,
     .turn = 1,
+    .interlock = 1,
     .lot = "",
 };
 
@@ -145,6 +150,7 @@ const struct sg_part sg_fresh_part = {
     .feed = UNKNOWN,
     .pierce_seconds = UNKNOWN,
     .edge_least = UNKNOWN,
+    .outline = SG_UNKNOWN,
 };
 
 const struct sg_material sg_fresh_material = {

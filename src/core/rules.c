@@ -1,6 +1,9 @@
 #include "sandglass/rules.h"
 
+#include "sandglass/outline.h"
+
 #include <stdio.h>
+#include <string.h>
 
 /* Room for what fits only up to rounding, as 96 in typed in mm. */
 #define SLACK (1 + 1e-9)
@@ -41,6 +44,13 @@ static enum sg_status check_stock(const struct sg_stock *stock, const struct sg_
     return SG_OK;
 }
 
+static enum sg_status check_jet_words(const struct sg_machine *m, struct sg_error *error)
+{
+    if ((*m->jet_on == '\0') == (*m->jet_off == '\0'))
+        return SG_OK;
+    return sg_fail(error, SG_BAD_DATA, "jet_on and jet_off go together: type both, or none of them");
+}
+
 static enum sg_status check_machine(const struct sg_machine *m, const struct sg_shop *shop,
                                     struct sg_error *error)
 {
@@ -50,7 +60,7 @@ static enum sg_status check_machine(const struct sg_machine *m, const struct sg_
     if (m->hopper_level > m->hopper * SLACK)
         return sg_fail(error, SG_BAD_DATA, "hopper_level of %s is more than the hopper's %s",
                        SHOW(SG_DIM_MASS, m->hopper_level), SHOW(SG_DIM_MASS, m->hopper));
-    return SG_OK;
+    return check_jet_words(m, error);
 }
 
 static enum sg_status check_head(const struct sg_head *head, const struct sg_shop *shop,
@@ -110,12 +120,62 @@ static enum sg_status check_shift(const struct sg_shift *shift, struct sg_error 
     return SG_OK;
 }
 
+static double size_or_unknown(double size)
+{
+    return size > 0 ? size : (double)NAN;
+}
+
+void sg_part_measure(struct sg_part *part, const struct sg_shop *shop)
+{
+    if (part->outline == SG_UNKNOWN)
+        return;
+    const struct sg_outline *outline = shop->drawn[part->outline].outline;
+    part->cut_length = outline->cut_length;
+    part->pierces = outline->pierces;
+    part->length = size_or_unknown(outline->box[2] - outline->box[0]);
+    part->width = size_or_unknown(outline->box[3] - outline->box[1]);
+    part->area = size_or_unknown(outline->area);
+}
+
+bool sg_part_is_measured(const struct sg_field *field)
+{
+    static const char *const names[] = {"cut_length", "pierces", "length", "width", "area"};
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        if (field->kind == SG_KIND_PART && strcmp(field->name, names[i]) == 0)
+            return true;
+    return false;
+}
+
+/* What an outline measures is not typed. */
+static enum sg_status check_part(const struct sg_part *part, const struct sg_shop *shop,
+                                 struct sg_error *error)
+{
+    struct sg_part measured = *part;
+    struct sg_value typed, right;
+    int count;
+    const struct sg_field *fields = sg_fields(SG_KIND_PART, &count);
+    if (part->outline == SG_UNKNOWN)
+        return SG_OK;
+    sg_part_measure(&measured, shop);
+    for (int i = 0; i < count; i++) {
+        sg_field_get(&fields[i], part, &typed);
+        sg_field_get(&fields[i], &measured, &right);
+        if (!sg_field_same(&fields[i], &typed, &right))
+            return sg_fail(error, SG_BAD_DATA,
+                           "%s is measured from the outline %.80s: outline=none lets it be typed",
+                           fields[i].name, shop->drawn[part->outline].name);
+    }
+    return SG_OK;
+}
+
 enum sg_status sg_rules_check(enum sg_kind kind, const void *record, const struct sg_shop *shop,
                               struct sg_error *error)
 {
     switch (kind) {
     case SG_KIND_STOCK:
         return check_stock(record, shop, error);
+    case SG_KIND_PART:
+        return check_part(record, shop, error);
     case SG_KIND_MACHINE:
         return check_machine(record, shop, error);
     case SG_KIND_HEAD:

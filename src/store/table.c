@@ -107,7 +107,7 @@ const char *sg_column_text(sqlite3_stmt *statement, int at, int max, struct sg_a
 
 /* ---- from a value to parameters ---- */
 
-enum { LIST_SIZE = SG_MAX_DAYS * 11 + 1 }; /* more than 16 spans with seconds, or all hazards */
+enum { LIST_SIZE = 1200 }; /* the longest: places in full; 64 dates are 704 */
 
 static void flags_text(const struct sg_field *field, int64_t flags, char *out)
 {
@@ -149,6 +149,12 @@ static const char *value_text(const struct sg_field *field, const struct sg_valu
         if (!value->none)
             sg_dates_format(value->days, value->count, buffer, LIST_SIZE);
         return buffer;
+    case SG_FIELD_SIZES:
+    case SG_FIELD_PLACES:
+        if (!value->none)
+            sg_items_format(&value->items, field->type == SG_FIELD_PLACES, sg_unit_canonical(SG_DIM_LENGTH),
+                            -1, buffer, LIST_SIZE);
+        return value->none ? NULL : buffer;
     case SG_FIELD_DATE:
         sg_date_format((int32_t)value->whole, buffer, LIST_SIZE);
         break;
@@ -174,6 +180,8 @@ static int64_t row_of(const struct sg_field *field, const struct sg_shop *shop, 
         return index >= 0 && index < shop->n_materials ? shop->materials[index].row : 0;
     case SG_FIELD_HEAD:
         return index >= 0 && index < shop->n_heads ? shop->heads[index].row : 0;
+    case SG_FIELD_OUTLINE:
+        return index >= 0 && index < shop->n_drawn ? shop->drawn[index].row : 0;
     default:
         return index >= 0 && index < shop->n_shifts ? shop->shifts[index].row : 0;
     }
@@ -226,6 +234,7 @@ bool sg_column_bind(sqlite3_stmt *statement, int *at, const struct sg_field *fie
     case SG_FIELD_MATERIAL:
     case SG_FIELD_HEAD:
     case SG_FIELD_SHIFT:
+    case SG_FIELD_OUTLINE:
         return bind_reference(statement, first, field, shop, value);
     default:
         return bind_text(statement, first, field, value);
@@ -284,6 +293,7 @@ static bool read_civil(const struct sg_field *field, const char *text, struct sg
 {
     int32_t days_or_seconds = 0;
     bool right = false;
+    char why[200];
     switch (field->type) {
     case SG_FIELD_DATE:
         right = sg_date_parse(text, &days_or_seconds);
@@ -295,6 +305,11 @@ static bool read_civil(const struct sg_field *field, const char *text, struct sg
         return right;
     case SG_FIELD_MOMENT:
         return sg_moment_parse(text, &value->whole);
+    case SG_FIELD_SIZES:
+    case SG_FIELD_PLACES:
+        right = sg_items_parse(text, field->type == SG_FIELD_PLACES, sg_unit_canonical(SG_DIM_LENGTH),
+                               &value->items, why, sizeof why) == SG_PARSE_WHOLE;
+        return right;
     case SG_FIELD_SPANS:
         value->count = *text ? sg_spans_parse(text, value->spans, SG_MAX_SPANS) : 0;
         break;
@@ -340,6 +355,7 @@ bool sg_column_read(sqlite3_stmt *statement, int *at, const struct sg_field *fie
     case SG_FIELD_MATERIAL:
     case SG_FIELD_HEAD:
     case SG_FIELD_SHIFT:
+    case SG_FIELD_OUTLINE:
         right = read_whole(statement, first, value);
         break;
     case SG_FIELD_TEXT:
