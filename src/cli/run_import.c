@@ -75,7 +75,7 @@ static enum sg_status read_list(struct importing *importing, struct sg_error *er
     size_t length;
     enum sg_status status = read_separator(importing->args, &how.separator, error);
     if (status == SG_OK)
-        status = sg_file_read(path, MAX_LIST_BYTES, &data, &length, error);
+        status = sg_list_file_read(path, MAX_LIST_BYTES, &data, &length, error);
     if (status != SG_OK)
         return status;
     status =
@@ -96,7 +96,8 @@ static enum sg_status prepare(struct importing *importing, struct sg_error *erro
         importing->incoming[i] = (struct sg_incoming){.part = list->rows[i].part,
                                                       .has = list->rows[i].has,
                                                       .material = list->rows[i].material_name,
-                                                      .thickness = list->rows[i].thickness};
+                                                      .thickness = list->rows[i].thickness,
+                                                      .outline = list->rows[i].outline};
     return SG_OK;
 }
 
@@ -195,6 +196,7 @@ static int import(struct importing *importing)
                                 .good_only = sg_option(args, "good-only") != NULL,
                                 .keep = sg_option(args, "dry-run") == NULL,
                                 .list = importing->list.name,
+                                .path = args->words[1],
                                 .refuse = refuse,
                                 .context = importing};
     bool first = !how.keep || sg_option(args, "bad") || (importing->list.n_bad > 0 && !how.good_only);

@@ -22,7 +22,12 @@ enum sg_status sg_desk_write_fields(struct sg_desk *desk, struct sg_target targe
                                     struct sg_error *error)
 {
     const struct sg_field *fields[64];
-    int n_fields = 0;
+    int n_fields = 0, count;
+    bool outline = target.kind == SG_KIND_PART && sg_change_has(changes, n, "outline");
+    const struct sg_field *all = sg_fields(target.kind, &count);
+    for (int i = 0; i < count && outline; i++) /* what it measures goes along */
+        if (sg_part_is_measured(&all[i]))
+            fields[n_fields++] = &all[i];
     for (int i = 0; i < n && n_fields < 64; i++) {
         bool place = target.kind == SG_KIND_JOB && (strcmp(changes[i].field->name, "shift") == 0 ||
                                                     strcmp(changes[i].field->name, "order") == 0);
@@ -33,6 +38,9 @@ enum sg_status sg_desk_write_fields(struct sg_desk *desk, struct sg_target targe
     int64_t row;
     const void *record = sg_target_record(&desk->held.shop, target);
     memcpy(&row, record, sizeof row); /* every record starts with its row */
+    enum sg_status status = sg_desk_write_drawn(desk, target.kind, record, error);
+    if (status != SG_OK)
+        return status;
     return n_fields > 0 ? sg_store_update(desk->store, target.kind, row, &desk->held.shop, record, fields,
                                           n_fields, error)
                         : SG_OK;
@@ -205,7 +213,10 @@ static enum sg_status add_row(struct sg_desk *desk, enum sg_kind kind, const cha
         return status;
     if (kind == SG_KIND_JOB)
         return insert_job(desk, &record->job, sg_change_has(changes, n, "order"), row, error);
-    return sg_store_insert(desk->store, kind, parent_row, &desk->held.shop, record, row, error);
+    status = sg_desk_write_drawn(desk, kind, record, error);
+    return status == SG_OK
+               ? sg_store_insert(desk->store, kind, parent_row, &desk->held.shop, record, row, error)
+               : status;
 }
 
 enum sg_status sg_desk_add(struct sg_desk *desk, enum sg_kind kind, const char *parent, const char *id,

@@ -127,6 +127,7 @@ struct sg_incoming {
     const char
         *material;    /* its name in the library, exactly, which no other's change moves; NULL: not said */
     double thickness; /* mm, or NaN */
+    const char *outline; /* file of its drawing or part program; NULL: not said */
 };
 
 /* Why a row of a list is refused, so that who asks can say what to do about it there. */
@@ -142,6 +143,7 @@ struct sg_import_how {
     bool good_only;   /* refused rows are left out; else one refusal stops all */
     bool keep;        /* false: write nothing */
     const char *list; /* what it is called, for the history */
+    const char *path; /* the list's file or folder: the files of outlines lie beside or in it; NULL: none */
     /* Called for each refused row, in order. */
     void (*refuse)(void *context, int row, enum sg_refusal why, const char *sentence);
     void *context;

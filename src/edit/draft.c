@@ -139,13 +139,30 @@ static void own_text(struct sg_draft *draft, struct sg_typed *typed)
     strcpy(typed->text, "no memory for a text");
 }
 
+/* What an outline measures goes back with it. */
+static void put_measured(struct sg_part *part, const struct sg_part *kept)
+{
+    int count;
+    const struct sg_field *fields = sg_fields(SG_KIND_PART, &count);
+    for (int i = 0; i < count; i++) {
+        struct sg_value value;
+        sg_field_get(&fields[i], kept, &value);
+        if (sg_part_is_measured(&fields[i]))
+            sg_field_put(&fields[i], part, &value);
+    }
+}
+
 static void put_kept(struct sg_draft *draft, const struct sg_target *targets, int n,
                      const struct sg_field *field)
 {
     for (int i = 0; i < n; i++) {
-        struct sg_value kept;
+        struct sg_value kept, now;
         sg_field_get(field, kept_record(draft, targets[i]), &kept);
-        sg_field_put(field, sg_target_record(&draft->held.shop, targets[i]), &kept);
+        void *record = sg_target_record(&draft->held.shop, targets[i]);
+        sg_field_get(field, record, &now);
+        sg_field_put(field, record, &kept);
+        if (field->type == SG_FIELD_OUTLINE && !sg_field_same(field, &now, &kept))
+            put_measured(record, kept_record(draft, targets[i]));
     }
 }
 
@@ -158,6 +175,8 @@ static bool put_by_the_rules(struct sg_draft *draft, const struct sg_target *tar
     for (int i = 0; i < n; i++) {
         void *record = sg_target_record(&draft->held.shop, targets[i]);
         sg_field_put(field, record, &typed->value);
+        if (field->type == SG_FIELD_OUTLINE)
+            sg_part_measure(record, &draft->held.shop);
         if (sg_rules_check(targets[i].kind, record, &draft->held.shop, &error) == SG_OK)
             continue;
         sg_key_write(&draft->held.shop, targets[i], key, sizeof key);
@@ -172,7 +191,7 @@ void sg_draft_type_rows(struct sg_draft *draft, const struct sg_target *targets,
                         const struct sg_field *field, const char *text, struct sg_typed *typed)
 {
     put_kept(draft, targets, n, field);
-    sg_field_read(field, &draft->held.shop, text, typed);
+    sg_held_read(&draft->held, field, text, typed);
     if (typed->state == SG_PARSE_WHOLE && field->type == SG_FIELD_TEXT && !typed->value.none)
         own_text(draft, typed);
     if (typed->state == SG_PARSE_WHOLE && !put_by_the_rules(draft, targets, n, field, typed)) {

@@ -74,7 +74,7 @@ enum sg_status sg_held_assign(struct sg_held *held, enum sg_kind kind, void *rec
     enum sg_status status = find_field(kind, assignment, &change->field, &text, error);
     if (status != SG_OK)
         return status;
-    sg_field_read(change->field, &held->shop, text, &typed);
+    sg_held_read(held, change->field, text, &typed);
     if (typed.state != SG_PARSE_WHOLE)
         return refuse(change->field, text, &typed, error);
     if (change->field->type == SG_FIELD_TEXT && !typed.value.none)
@@ -87,6 +87,8 @@ enum sg_status sg_held_assign(struct sg_held *held, enum sg_kind kind, void *rec
     snprintf(change->say, sizeof change->say, "%s", typed.text);
     change->odd = typed.odd;
     sg_field_put(change->field, record, &typed.value);
+    if (change->field->type == SG_FIELD_OUTLINE)
+        sg_part_measure(record, &held->shop);
     return SG_OK;
 }
 

@@ -5,8 +5,15 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 enum { MAX_NEW_STOCKS = 256 };
+
+/* A row of the list with what its outline measures. */
+struct measured_row {
+    struct sg_incoming incoming;
+    bool has[64];
+};
 
 struct import {
     struct sg_desk *desk;
@@ -138,6 +145,9 @@ static enum sg_status replace_part(struct import *import, const struct sg_part *
             sg_field_put(&fields[i], &part, &value);
             said[n++] = &fields[i];
         }
+    struct sg_error rule;
+    if (sg_rules_check(SG_KIND_PART, &part, &import->desk->held.shop, &rule) != SG_OK)
+        return refuse(import, SG_REFUSED_OTHER, rule.text);
     import->result->replaced++;
     if (n == 0)
         return SG_OK;
@@ -216,10 +226,96 @@ static enum sg_status refuse_existing(struct import *import, const struct sg_inc
     return refuse(import, SG_REFUSED_EXISTS, sentence);
 }
 
-static enum sg_status import_row(struct import *import, const struct sg_incoming *incoming,
-                                 struct sg_error *error)
+/* ---- outlines ---- */
+
+/* A file that is named in a list lies beside it, or in the folder that was listed; else where it says. */
+static const char *path_of(const struct import *import, const char *file, char *out, size_t size)
+{
+    const char *list = import->how->path, *slash = list ? strrchr(list, '/') : NULL;
+    struct stat found;
+    if (!list || file[0] == '/')
+        return file;
+    bool folder = stat(list, &found) == 0 && S_ISDIR(found.st_mode);
+    int length = folder ? (int)strlen(list) : slash ? (int)(slash - list) : 0;
+    if (length == 0 || snprintf(out, size, "%.*s/%s", length, list, file) >= (int)size)
+        return file;
+    return stat(out, &found) == 0 ? out : file;
+}
+
+/* A list that says another size than the drawing measures most often has its units wrong. */
+static const struct sg_field *far_off(const struct sg_incoming *incoming, const struct sg_part *measured)
+{
+    int count;
+    const struct sg_field *fields = sg_fields(SG_KIND_PART, &count);
+    for (int i = 0; i < count; i++) {
+        struct sg_value said, right;
+        sg_field_get(&fields[i], &incoming->part, &said);
+        sg_field_get(&fields[i], measured, &right);
+        bool length = fields[i].type == SG_FIELD_NUMBER && sg_part_is_measured(&fields[i]);
+        if (length && incoming->has[i] && !said.none && !right.none &&
+            fabs(log(said.number[0] / right.number[0])) > log(1.5))
+            return &fields[i];
+    }
+    return NULL;
+}
+
+static enum sg_status refuse_size(struct import *import, const struct sg_incoming *incoming,
+                                  const struct sg_part *measured, const struct sg_field *field)
+{
+    char said[80], right[80], sentence[400];
+    struct sg_value value;
+    const struct sg_shop *shop = &import->desk->held.shop;
+    sg_field_get(field, &incoming->part, &value);
+    sg_field_show(field, shop, &value, said, sizeof said);
+    sg_field_get(field, measured, &value);
+    sg_field_show(field, shop, &value, right, sizeof right);
+    snprintf(sentence, sizeof sentence, "the list says %s %s, %.80s measures %s: mind the units of both",
+             field->name, said, incoming->outline, right);
+    return refuse(import, SG_REFUSED_OTHER, sentence);
+}
+
+/* Measure the row's outline into `out`, which then has what the list and the outline say. *refused where it
+ * cannot be. */
+static enum sg_status take_outline(struct import *import, const struct sg_incoming *incoming,
+                                   struct measured_row *out, bool *refused, struct sg_error *error)
+{
+    char path[4096];
+    int count;
+    struct sg_typed typed;
+    struct sg_held *held = &import->desk->held;
+    const struct sg_field *fields = sg_fields(SG_KIND_PART, &count);
+    out->incoming = *incoming;
+    if (!incoming->outline)
+        return SG_OK;
+    sg_held_read(held, sg_field_find(SG_KIND_PART, "outline"),
+                 path_of(import, incoming->outline, path, sizeof path), &typed);
+    *refused = typed.state != SG_PARSE_WHOLE;
+    if (*refused)
+        return refuse(import, SG_REFUSED_OTHER, typed.text);
+    struct sg_part *part = &out->incoming.part;
+    part->outline = typed.value.none ? SG_UNKNOWN : (int32_t)typed.value.whole;
+    sg_part_measure(part, &held->shop);
+    const struct sg_field *off = typed.value.none ? NULL : far_off(incoming, part);
+    *refused = off != NULL;
+    if (off)
+        return refuse_size(import, incoming, part, off);
+    for (int i = 0; i < count; i++) {
+        bool measured = !typed.value.none && sg_part_is_measured(&fields[i]);
+        out->has[i] = incoming->has[i] || measured || fields[i].type == SG_FIELD_OUTLINE;
+    }
+    out->incoming.has = out->has;
+    return sg_desk_write_drawn(import->desk, SG_KIND_PART, part, error);
+}
+
+static enum sg_status import_row(struct import *import, const struct sg_incoming *row, struct sg_error *error)
 {
     char sentence[300];
+    bool refused = false;
+    struct measured_row measured;
+    enum sg_status taken = take_outline(import, row, &measured, &refused, error);
+    const struct sg_incoming *incoming = &measured.incoming;
+    if (taken != SG_OK || refused)
+        return taken;
     if (!find_material(import, incoming->material)) {
         snprintf(sentence, sizeof sentence,
                  "material \"%.80s\" is gone since the list was read: read the list again",

@@ -43,6 +43,26 @@ struct sg_desk {
 enum sg_status sg_held_set(struct sg_held *held, const char *key, const char *const *assignments, int n,
                            struct sg_change *changes, struct sg_target *target, struct sg_error *error);
 
+/* ---- outlines (outlines.c) ---- */
+
+/* What a file that was typed as an outline became. */
+struct sg_brought {
+    const char *name; /* of the outline in the shop; NULL: there is no such file */
+    char say[300];    /* what it measures */
+};
+
+/* Where text is the path of a drawing or part program, measure it into the shop in memory, unless the same
+ * outline is there. A unit may stand behind the path. SG_BAD_DATA: it cannot be a part's. */
+enum sg_status sg_held_bring(struct sg_held *held, const char *text, struct sg_brought *out,
+                             struct sg_error *error);
+
+/* sg_field_read, where an outline may be a file. */
+void sg_held_read(struct sg_held *held, const struct sg_field *field, const char *text, struct sg_typed *out);
+
+/* Write the outline of a part into the open transaction, unless it is in the file. */
+enum sg_status sg_desk_write_drawn(struct sg_desk *desk, enum sg_kind kind, const void *record,
+                                   struct sg_error *error);
+
 /* Put the row where its shift and order say, if they are among the changes, and fill its calendar. target
  * becomes where it stands then. */
 enum sg_status sg_held_settle(struct sg_held *held, struct sg_target *target, const struct sg_change *changes,

@@ -7,7 +7,7 @@
 enum sg_column_meaning {
     SG_COLUMN_UNKNOWN,  /* left out and said */
     SG_COLUMN_LEFT_OUT, /* as the map wants */
-    SG_COLUMN_OUTLINE,  /* known, not read yet */
+    SG_COLUMN_OUTLINE,  /* a file, which the desk brings in */
     SG_COLUMN_PART,
     SG_COLUMN_MATERIAL,
     SG_COLUMN_THICKNESS, /* the stock's field */

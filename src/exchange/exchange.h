@@ -37,6 +37,11 @@ void sg_text_shown(struct sg_text *out, const char *text, int most);
 enum sg_status sg_file_read(const char *path, size_t limit, char **data, size_t *length,
                             struct sg_error *error);
 
+/* A parts list to read: a file as sg_file_read has it, or of a folder a list made of its drawings and part
+ * programs (.dxf .nc .iso .ngc .tap): columns part and outline, by name. SG_BAD_DATA: there is none in it. */
+enum sg_status sg_list_file_read(const char *path, size_t limit, char **data, size_t *length,
+                                 struct sg_error *error);
+
 /* Write a whole file: beside the target, synced, renamed over it. Refuses to replace an existing file unless
  * `replace`; then it follows a link, keeps the file's mode and refuses what is no regular file. On failure
  * the target is as it was and nothing is left beside it. */
@@ -137,6 +142,7 @@ struct sg_list_row {
     const char
         *material_name; /* its name, which stays when the shop is read anew; NULL: the file does not say */
     double thickness;   /* mm, NaN: the file does not say */
+    const char *outline; /* file of its drawing or part program, as typed; NULL: the file does not say */
 };
 
 /* One finding. Bad rows have one for each bad cell. */

@@ -177,6 +177,14 @@ static bool read_value(struct list_reader *reader, int column, const char *cell,
     return typed.text[0] == '\0' || add_about_cell(reader, column, false, cell, typed.text);
 }
 
+/* The file is read when the row comes to the plan. */
+static bool read_outline(struct list_reader *reader, int column, const char *cell, struct sg_list_row *row)
+{
+    (void)column;
+    row->outline = sg_arena_text(&reader->list.arena, cell, strlen(cell));
+    return row->outline || fail_memory(reader);
+}
+
 static bool is_blank(char byte)
 {
     return byte == ' ' || byte == '\t';
@@ -216,6 +224,7 @@ static bool read_cell(struct list_reader *reader, int column, const char *raw, s
         [SG_COLUMN_PART] = read_part,
         [SG_COLUMN_MATERIAL] = read_material,
         [SG_COLUMN_THICKNESS] = read_value,
+        [SG_COLUMN_OUTLINE] = read_outline,
         [SG_COLUMN_FIELD] = read_value,
     };
     enum sg_column_meaning meaning = reader->columns[column].meaning;

@@ -38,7 +38,32 @@ void sg_cautions_json(struct sg_json *json, const struct sg_shop *shop, const st
     sg_json_end_array(json);
 }
 
-static void put_part(struct sg_json *json, const struct sg_part *part, const struct sg_plan_part *planned)
+/* What a part with an outline is made of: seconds of one cut by one head. */
+static void put_split(struct sg_json *json, const struct sg_shop *shop, const struct sg_part *part,
+                      const struct sg_plan_split *split)
+{
+    const struct {
+        const char *name;
+        double value;
+    } numbers[] = {{"straight_s", split->straight},
+                   {"corner_s", split->corner},
+                   {"acceleration_s", split->acceleration},
+                   {"lead_s", split->lead},
+                   {"rapid_s", split->rapid},
+                   {"lift_s", part->pierces * shop->machine.z_lift},
+                   {"lead_length_mm", split->lead_length},
+                   {"rapid_length_mm", split->rapid_length},
+                   {"lag_mm", split->lag},
+                   {"edge_error_mm", split->error}};
+    sg_json_text(json, "outline", shop->drawn[part->outline].name);
+    sg_json_object(json, "split");
+    for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
+        sg_json_number(json, numbers[i].name, numbers[i].value);
+    sg_json_end_object(json);
+}
+
+static void put_part(struct sg_json *json, const struct sg_shop *shop, const struct sg_part *part,
+                     const struct sg_plan_part *planned)
 {
     sg_json_object(json, NULL);
     sg_json_text(json, "part", part->id);
@@ -57,6 +82,8 @@ static void put_part(struct sg_json *json, const struct sg_part *part, const str
     sg_json_number(json, "mass_kg", planned->mass);
     put_count(json, "sheets", planned->sheets);
     sg_json_text(json, "basis", sg_basis_word(planned->basis));
+    if (part->outline != SG_UNKNOWN)
+        put_split(json, shop, part, &planned->split);
     sg_json_end_object(json);
 }
 
@@ -88,7 +115,7 @@ static void put_stock(struct sg_json *json, const struct sg_shop *shop, const st
     sg_json_whole(json, "index_moves", planned->index_moves);
     sg_json_array(json, "parts");
     for (int32_t i = stock->first_part; i < stock->first_part + stock->n_parts; i++)
-        put_part(json, &shop->parts[i], &plan->parts[i - plan->first_part]);
+        put_part(json, shop, &shop->parts[i], &plan->parts[i - plan->first_part]);
     sg_json_end_array(json);
     sg_json_end_object(json);
 }

@@ -93,8 +93,6 @@ bool sg_columns_have(const struct sg_column *columns, int n, const char *ours)
 static void say_column(const struct sg_column *column, const char *header, struct sg_text *out)
 {
     enum { SHOWN_MAX = 40 };
-    if (column->meaning == SG_COLUMN_OUTLINE)
-        sg_text_put(out, "outlines are not read yet: the column is left out");
     if (column->meaning != SG_COLUMN_UNKNOWN && !column->guessed)
         return;
     sg_text_put(out, "column \"");

@@ -63,11 +63,11 @@ static struct sg_target target_of(struct sg_ui *ui, const struct sg_import_check
 }
 
 /* Takes over data. */
-static bool open_list(struct sg_ui *ui, const char *name, char *data, size_t length)
+static bool open_list(struct sg_ui *ui, const char *name, const char *path, char *data, size_t length)
 {
     struct sg_error error;
     struct sg_target into = {SG_KIND_JOB, SG_UNKNOWN};
-    struct sg_import_check *check = sg_import_check_new(name, data, length);
+    struct sg_import_check *check = sg_import_check_new(name, path, data, length);
     enum sg_status status = sg_fail(&error, SG_FAULT, "no memory for %.200s", name);
     if (check) {
         check->job = waiting_of(ui)->job;
@@ -100,10 +100,10 @@ static void take_file(struct sg_ui *ui, const char *text)
     struct sg_error error;
     if (!sg_file_name_read(ui, text, path))
         return;
-    enum sg_status status = sg_file_read(path, MOST_BYTES, &data, &length, &error);
+    enum sg_status status = sg_list_file_read(path, MOST_BYTES, &data, &length, &error);
     if (status != SG_OK)
         sg_ui_fail(ui, &error);
-    if (status != SG_OK || !open_list(ui, sg_file_name_last(path), data, length))
+    if (status != SG_OK || !open_list(ui, sg_file_name_last(path), path, data, length))
         sg_question_open(ui, &which_file, text); /* to be mended */
 }
 
@@ -117,7 +117,7 @@ static void open_pasted(struct sg_ui *ui)
     }
     memcpy(data, waiting->text, waiting->length);
     data[waiting->length] = '\0';
-    open_list(ui, "pasted table", data, waiting->length);
+    open_list(ui, "pasted table", NULL, data, waiting->length);
 }
 
 static void go_on(struct sg_ui *ui)

@@ -4,20 +4,21 @@
 #include <stdlib.h>
 #include <string.h>
 
-struct sg_import_check *sg_import_check_new(const char *name, char *data, size_t length)
+struct sg_import_check *sg_import_check_new(const char *name, const char *path, char *data, size_t length)
 {
     struct sg_import_check *check = calloc(1, sizeof *check);
-    char *copy = malloc(strlen(name) + 1);
-    if (!check || !copy) {
-        free(check);
-        free(copy);
+    if (!check) {
         free(data);
         return NULL;
     }
-    check->name = strcpy(copy, name);
     check->data = data;
     check->length = length;
-    return check;
+    check->name = strdup(name);
+    check->path = path ? strdup(path) : NULL;
+    if (check->name && (check->path || !path))
+        return check;
+    sg_import_check_free(check);
+    return NULL;
 }
 
 void sg_import_check_free(struct sg_import_check *check)
@@ -29,6 +30,7 @@ void sg_import_check_free(struct sg_import_check *check)
     sg_parts_list_free(&check->list);
     free(check->data);
     free(check->name);
+    free(check->path);
     free(check);
 }
 
@@ -162,7 +164,8 @@ static struct sg_incoming *incoming_of(const struct sg_parts_list *list)
         incoming[i] = (struct sg_incoming){.part = list->rows[i].part,
                                            .has = list->rows[i].has,
                                            .material = list->rows[i].material_name,
-                                           .thickness = list->rows[i].thickness};
+                                           .thickness = list->rows[i].thickness,
+                                           .outline = list->rows[i].outline};
     return incoming;
 }
 
@@ -186,6 +189,7 @@ static enum sg_status ask(struct sg_import_check *check, struct sg_desk *desk, c
     const struct sg_import_how how = {.replace = check->replace,
                                       .good_only = true,
                                       .list = check->name,
+                                      .path = check->path,
                                       .refuse = refuse,
                                       .context = &refusing};
     struct sg_incoming *incoming = incoming_of(&check->list);
@@ -218,8 +222,11 @@ void sg_import_check_ask(struct sg_import_check *check, struct sg_desk *desk, co
 enum sg_status sg_import_check_bring(struct sg_import_check *check, struct sg_desk *desk, const char *key,
                                      struct sg_import_result *result, struct sg_error *error)
 {
-    const struct sg_import_how how = {
-        .replace = check->replace, .good_only = check->list.n_bad > 0, .keep = true, .list = check->name};
+    const struct sg_import_how how = {.replace = check->replace,
+                                      .good_only = check->list.n_bad > 0,
+                                      .keep = true,
+                                      .list = check->name,
+                                      .path = check->path};
     struct sg_incoming *incoming = incoming_of(&check->list);
     if (!incoming)
         return sg_fail(error, SG_FAULT, "no memory for %d rows", check->list.n_rows);

@@ -10,6 +10,7 @@
 
 struct sg_import_check {
     char *name; /* of the file, as told; owned */
+    char *path; /* the file or folder itself; owned; NULL: none */
     char *data; /* its bytes; owned */
     size_t length;
     int64_t job, stock;               /* rows it may go into; stock 0: none */
@@ -27,7 +28,7 @@ struct sg_import_check {
 };
 
 /* Takes over data in any case. NULL where memory is out. Free with sg_import_check_free, which takes NULL. */
-struct sg_import_check *sg_import_check_new(const char *name, char *data, size_t length);
+struct sg_import_check *sg_import_check_new(const char *name, const char *path, char *data, size_t length);
 void sg_import_check_free(struct sg_import_check *check);
 
 /* Read the list as it goes now: into the job where it has a column of materials, or there is no stock. On

@@ -112,7 +112,7 @@ static void reading_of(struct sg_ui *ui, const struct sg_import_check *check, in
     if (!what->name)
         snprintf(out, size, "%s", what->told ? "-" : "- not known; Enter sends it");
     else if (strcmp(what->name, "outline") == 0)
-        snprintf(out, size, "- not read yet");
+        snprintf(out, size, "%s", example);
     else if (example[0]) {
         bool good = sg_parts_list_reads(&check->list, ui->kept.shop, column, example, out, size, &own_unit);
         size_t used = strlen(out);
