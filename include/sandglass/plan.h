@@ -11,17 +11,33 @@
 #include "sandglass/setup.h"
 #include "sandglass/status.h"
 
+/* What one cut along an outline takes, by one head. */
+struct sg_plan_split {
+    double straight;            /* s: length / traverse */
+    double corner;              /* s lost to slowing at corners and small arcs for the edge */
+    double acceleration;        /* s lost to the machine's acceleration */
+    double lead, lead_length;   /* s, mm of lead-ins and lead-outs */
+    double rapid, rapid_length; /* s, mm from pierce to pierce, and to the next piece */
+    double lag, error;          /* mm: of the jet at the traverse, permitted at the edge */
+};
+
+static inline double sg_split_cut(const struct sg_plan_split *split)
+{
+    return split->straight + split->corner + split->acceleration + split->lead;
+}
+
 /* A part's seconds, garnet and mass are for its quantity and the scrap allowed for. */
 struct sg_plan_part {
-    double traverse, edge_cut; /* mm/min and q' of this part */
-    double pierce_each;        /* s of one pierce */
-    double each;               /* s of one piece: its cut, over the stack */
-    double cut, pierce, rapid; /* s of the whole quantity */
-    double garnet, mass;       /* kg of the whole quantity */
-    int64_t cuts;              /* ceil((quantity + scrap) / stack) */
-    int64_t per_sheet;         /* 0: not known */
-    int64_t sheets;            /* single sheets; SG_UNKNOWN */
-    enum sg_basis basis;       /* of each, the weakest of its inputs */
+    double traverse, edge_cut;  /* mm/min and q' of this part */
+    double pierce_each;         /* s of one pierce */
+    double each;                /* s of one piece: its cut, over the stack */
+    double cut, pierce, rapid;  /* s of the whole quantity */
+    double garnet, mass;        /* kg of the whole quantity */
+    int64_t cuts;               /* ceil((quantity + scrap) / stack) */
+    int64_t per_sheet;          /* 0: not known */
+    int64_t sheets;             /* single sheets; SG_UNKNOWN */
+    enum sg_basis basis;        /* of each, the weakest of its inputs */
+    struct sg_plan_split split; /* of a part with an outline */
 };
 
 struct sg_plan_stock {

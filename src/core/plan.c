@@ -41,6 +41,8 @@ void sg_planner_free(struct sg_planner *planner)
     free(planner->memory.stocks);
     free(planner->memory.parts);
     free(planner->memory.made);
+    free(planner->memory.prints);
+    sg_plan_motions_free(planner->motions);
     free(planner->heads);
     free(planner->chain);
     free(planner->places);

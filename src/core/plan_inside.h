@@ -35,6 +35,8 @@ struct sg_setup_memory {
     int32_t shift, first_stock, n_stocks, first_part, n_parts; /* of that plan; n_stocks 0: nothing is held */
     int32_t stocks_room, parts_room, made_room;
     int32_t heads_room, materials_room, inputs_room, setups_room;
+    uint64_t *prints; /* of the shop's outlines */
+    int32_t n_prints, prints_room;
 };
 
 struct sg_planner {
@@ -50,7 +52,8 @@ struct sg_planner {
     bool *material_said;
     int32_t jobs_room, stocks_room, parts_room, batches_room, cautions_room, heads_room, materials_room;
     struct sg_barrier stop;
-    bool failed; /* memory ran out */
+    struct sg_motions *motions; /* times along outlines (plan_outline.c); NULL: none asked for yet */
+    bool failed;                /* memory ran out */
 };
 
 /* Make room for `need` items of an array whose memory is kept. False (and failed) when memory is out. */
@@ -74,6 +77,17 @@ void sg_plan_note(struct sg_planner *planner, const struct sg_shop *shop, int32_
 
 /* Setups and pieces of every stock of the shift, and the batches of the run (plan_pieces.c). */
 void sg_plan_pieces(struct sg_planner *planner, const struct sg_shop *shop);
+
+/* One cut of a part with an outline (plan_outline.c). Seconds NaN where the feed is not known; failed where
+ * memory ran out. */
+void sg_plan_outline(struct sg_planner *planner, const struct sg_shop *shop, const struct sg_stock *stock,
+                     const struct sg_part *part, const struct sg_setup *setup, struct sg_plan_split *out);
+void sg_plan_motions_free(struct sg_motions *motions);
+
+/* mm of lag of the jet at a feed, 0 of a water-only head and where the separation speed is not known; mm of
+ * radial error permitted at an edge of 1 to 5. */
+double sg_jet_lag(const struct sg_setup *setup, double traverse);
+double sg_edge_error(const struct sg_machine *machine, double edge);
 
 /* Everything worth saying (plan_cautions.c): of the setups, sheets and parts before the run, then of the run.
  */

@@ -14,6 +14,17 @@ static void overlook_machine(struct sg_machine *copy, const struct sg_machine *m
     copy->sludge = machine->sludge;
     copy->bags_in_stock = machine->bags_in_stock;
     copy->head_fitted = machine->head_fitted;
+    copy->jet_on = machine->jet_on;
+    copy->jet_off = machine->jet_off;
+}
+
+/* A part knows its outline by its place: each must hold the outline that it held. More of them do no harm. */
+static bool same_drawn(const struct sg_setup_memory *memory, const struct sg_shop *shop)
+{
+    for (int32_t i = 0; i < memory->n_prints && i < shop->n_drawn; i++)
+        if (memory->prints[i] != shop->drawn[i].print)
+            return false;
+    return true;
 }
 
 static void overlook_head(struct sg_head *copy, const struct sg_head *head)
@@ -25,7 +36,8 @@ static void overlook_head(struct sg_head *copy, const struct sg_head *head)
 
 static bool same_surroundings(struct sg_setup_memory *memory, const struct sg_shop *shop)
 {
-    if (memory->n_heads != shop->n_heads || memory->n_materials != shop->n_materials)
+    if (memory->n_heads != shop->n_heads || memory->n_materials != shop->n_materials ||
+        !same_drawn(memory, shop))
         return false;
     overlook_machine(&memory->machine, &shop->machine);
     if (memcmp(&memory->machine, &shop->machine, sizeof shop->machine) != 0)
@@ -103,12 +115,16 @@ void sg_plan_remember(struct sg_planner *p, const struct sg_shop *shop)
     bool same = same_surroundings(m, shop);
     if (!sg_planner_room(p, &m->heads, &m->heads_room, shop->n_heads, sizeof *m->heads) ||
         !sg_planner_room(p, &m->materials, &m->materials_room, shop->n_materials, sizeof *m->materials) ||
+        !sg_planner_room(p, &m->prints, &m->prints_room, shop->n_drawn, sizeof *m->prints) ||
         !sg_planner_room(p, &m->inputs, &m->inputs_room, n, sizeof *m->inputs) ||
         !sg_planner_room(p, &m->setups, &m->setups_room, n, sizeof *m->setups))
         return;
     forget(m, same ? m->n_setups : 0, n);
     remember_ranges(p, same);
     m->n_setups = n;
+    m->n_prints = shop->n_drawn;
+    for (int32_t i = 0; i < shop->n_drawn; i++)
+        m->prints[i] = shop->drawn[i].print;
     if (same)
         return;
     memcpy(&m->machine, &shop->machine, sizeof m->machine);

@@ -49,6 +49,7 @@ static int64_t moves_of(const struct sg_machine *machine, const struct sg_batch 
 }
 
 struct place {
+    struct sg_planner *planner;
     const struct sg_shop *shop;
     const struct sg_stock *stock;
     const struct sg_head *head;
@@ -99,6 +100,11 @@ static bool plan_part(const struct place *place, const struct sg_part *part, str
     batch->cut = (part->cut_length == 0 ? 0 : part->cut_length / setup->traverse * 60) / heads;
     batch->pierce = times(part->pierces, setup->pierce) / heads;
     batch->rapid = rapid_length(part) / machine->rapid * 60 + part->pierces * machine->z_lift;
+    if (part->outline != SG_UNKNOWN) {
+        sg_plan_outline(place->planner, place->shop, stock, part, setup, &out->split);
+        batch->cut = sg_split_cut(&out->split) / heads;
+        batch->rapid = out->split.rapid + part->pierces * machine->z_lift;
+    }
     batch->garnet = setup->garnet * heads / 1000 * ((batch->cut + batch->pierce) / 60);
     int64_t pieces = part->quantity == 0 ? 0 : (int64_t)part->quantity + part->scrap;
     batch->cuts = out->cuts = stock->stack == 1 ? pieces : (pieces + stock->stack - 1) / stock->stack;
@@ -108,6 +114,8 @@ static bool plan_part(const struct place *place, const struct sg_part *part, str
     out->pierce_each = setup->pierce;
     out->basis =
         sg_basis_weaker(setup->traverse_basis, part->pierces > 0 ? setup->pierce_basis : SG_BASIS_TYPED);
+    if (part->outline != SG_UNKNOWN && out->split.corner > 0)
+        out->basis = sg_basis_weaker(out->basis, SG_BASIS_ESTIMATE); /* the errors permitted are ours */
     out->each = (batch->cut + batch->pierce + batch->rapid) / stock->stack;
     out->mass = pieces == 0 ? 0 : (double)pieces * piece_mass(part, stock, place->material);
     bool known = isfinite(out->each) || out->cuts == 0;
@@ -158,7 +166,8 @@ static void plan_stock_and_parts(struct sg_planner *planner, const struct sg_sho
     struct sg_plan_stock *out = &plan->stocks[index - plan->first_stock];
     const struct sg_stock *stock = &shop->stocks[index];
     out->head = sg_setup_head(shop, stock);
-    struct place place = {.shop = shop,
+    struct place place = {.planner = planner,
+                          .shop = shop,
                           .stock = stock,
                           .head = &shop->heads[out->head],
                           .material =

@@ -84,6 +84,11 @@ struct sg_why_place {
 };
 struct sg_why_place sg_why_place_of(const struct sg_why_build *w, struct sg_target target);
 
+/* One cut of a part with an outline (why_outline.c); what its traverse may be trusted (why_part.c). */
+void sg_why_outline_cut(struct sg_why_build *w, const struct sg_why_place *at);
+void sg_why_outline_rapid(struct sg_why_build *w, const struct sg_why_place *at);
+int sg_why_traverse_basis(const struct sg_why_place *at);
+
 /* Numbers of a stock. */
 void sg_why_traverse(struct sg_why_build *w, const struct sg_why_place *at);
 void sg_why_separation(struct sg_why_build *w, const struct sg_why_place *at);

@@ -22,7 +22,9 @@ static struct one_cut one_cut_of(const struct sg_why_build *w, const struct sg_w
     const struct sg_machine *machine = &w->shop->machine;
     int32_t heads = at->head->heads;
     struct one_cut one = {.rapid_length = rapid_length(part)};
-    if (part->cut_length != 0)
+    if (part->outline != SG_UNKNOWN)
+        one.cut = sg_split_cut(&at->planned_part->split) / heads;
+    else if (part->cut_length != 0)
         one.cut = part->cut_length / at->planned_part->traverse * 60 / heads;
     if (part->pierces != 0)
         one.pierce = part->pierces * at->planned_part->pierce_each / heads;
@@ -30,9 +32,17 @@ static struct one_cut one_cut_of(const struct sg_why_build *w, const struct sg_w
     return one;
 }
 
-static int traverse_basis(const struct sg_why_place *at)
+int sg_why_traverse_basis(const struct sg_why_place *at)
 {
     return sg_known(at->part->feed) ? SG_BASIS_TYPED : (int)at->setup->traverse_basis;
+}
+
+/* Slowing at corners is an estimate of ours. */
+static int cut_basis(const struct sg_why_place *at)
+{
+    int basis = sg_why_traverse_basis(at);
+    bool slowed = at->part->outline != SG_UNKNOWN && at->planned_part->split.corner > 0;
+    return slowed ? (int)sg_basis_weaker((enum sg_basis)basis, SG_BASIS_ESTIMATE) : basis;
 }
 
 static int pierce_basis(const struct sg_why_place *at)
@@ -42,7 +52,7 @@ static int pierce_basis(const struct sg_why_place *at)
 
 int sg_why_part_basis(const struct sg_why_place *at, bool cut, bool pierce)
 {
-    int basis = cut ? traverse_basis(at) : SG_BASIS_TYPED;
+    int basis = cut ? cut_basis(at) : SG_BASIS_TYPED;
     if (pierce && at->part->pierces > 0)
         basis = (int)sg_basis_weaker((enum sg_basis)basis, (enum sg_basis)pierce_basis(at));
     return basis;
@@ -64,12 +74,16 @@ static void traverse_line(struct sg_why_build *w, const struct sg_why_place *at)
         return;
     }
     struct sg_why_line *line = sg_why_number(w, "traverse", NULL, SG_DIM_FEED, traverse);
-    line->basis = traverse_basis(at);
+    line->basis = sg_why_traverse_basis(at);
     sg_why_more(line, at->of_part, "traverse");
 }
 
 static void cut_of_one(struct sg_why_build *w, const struct sg_why_place *at)
 {
+    if (at->part->outline != SG_UNKNOWN && at->planned_part->traverse > 0) {
+        sg_why_outline_cut(w, at);
+        return;
+    }
     struct sg_why_line *line = sg_why_number(w, "cut of one", NULL, SG_DIM_DURATION, one_cut_of(w, at).cut);
     if (at->part->cut_length == 0) {
         line->note = "nothing is cut";
@@ -78,7 +92,7 @@ static void cut_of_one(struct sg_why_build *w, const struct sg_why_place *at)
         w->depth--;
         return;
     }
-    sg_why_formula(line, "cut length / traverse x 60 / heads", true, traverse_basis(at), NULL);
+    sg_why_formula(line, "cut length / traverse x 60 / heads", true, sg_why_traverse_basis(at), NULL);
     w->depth++;
     part_field(w, at, "cut_length");
     traverse_line(w, at);
@@ -127,6 +141,10 @@ static void rapid_length_line(struct sg_why_build *w, const struct sg_why_place 
 
 static void rapid_of_one(struct sg_why_build *w, const struct sg_why_place *at)
 {
+    if (at->part->outline != SG_UNKNOWN) {
+        sg_why_outline_rapid(w, at);
+        return;
+    }
     struct sg_why_line *line =
         sg_why_number(w, "rapid of one", NULL, SG_DIM_DURATION, one_cut_of(w, at).rapid);
     sg_why_formula(line, "rapid length / rapid x 60 + pierces x z lift", true, SG_BASIS_DERIVED, NULL);
@@ -208,8 +226,8 @@ static void add_what_is_unknown(struct sg_why_build *w, const struct sg_why_plac
 
 void sg_why_part_cut(struct sg_why_build *w, const struct sg_why_place *at)
 {
-    whole_quantity(w, at, "cut", SG_DIM_DURATION, at->planned_part->cut, "cuts x cut of one",
-                   traverse_basis(at), cut_of_one);
+    whole_quantity(w, at, "cut", SG_DIM_DURATION, at->planned_part->cut, "cuts x cut of one", cut_basis(at),
+                   cut_of_one);
     add_what_is_unknown(w, at);
 }
 

@@ -1,6 +1,8 @@
 /* The tree of `why` under construction. */
 #include "why_inside.h"
 
+#include "sandglass/rules.h"
+
 #include <ctype.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -179,6 +181,17 @@ static void trust_material(const struct sg_shop *shop, struct sg_why_line *line)
         line->source = material->source;
 }
 
+/* Nobody typed what an outline measures. */
+static void trust_outline(struct sg_why_build *w, struct sg_why_line *line)
+{
+    const struct sg_part *part = &w->shop->parts[line->from.index];
+    if (part->outline == SG_UNKNOWN)
+        return;
+    line->basis = SG_BASIS_DERIVED;
+    line->origin = SG_WHY_GIVEN;
+    line->note = sg_why_words(w, "measured from %.120s", w->shop->drawn[part->outline].name);
+}
+
 void sg_why_read_field(struct sg_why_build *w, struct sg_why_line *line, struct sg_target from,
                        const struct sg_field *field)
 {
@@ -194,6 +207,8 @@ void sg_why_read_field(struct sg_why_build *w, struct sg_why_line *line, struct 
         line->basis = fresh_basis(field);
     if (from.kind == SG_KIND_MATERIAL)
         trust_material(w->shop, line);
+    if (sg_part_is_measured(field))
+        trust_outline(w, line);
 }
 
 /* "feed_override" as words. */
