@@ -20,4 +20,5 @@ ALTER TABLE part ADD COLUMN outline_id INTEGER REFERENCES drawn (id);
 
 ALTER TABLE machine ADD COLUMN lead REAL NOT NULL DEFAULT 0.5 CHECK (lead BETWEEN 0 AND 5);
 ALTER TABLE machine ADD COLUMN jet_on TEXT CHECK (length(jet_on) <= 40);
+ALTER TABLE machine ADD COLUMN layers_out TEXT CHECK (length(layers_out) <= 200);
 ALTER TABLE machine ADD COLUMN jet_off TEXT CHECK (length(jet_off) <= 40);

@@ -15,6 +15,7 @@ enum sg_caution_code {
     /* what does not go together */
     SG_CAUTION_DOES_NOT_FIT,
     SG_CAUTION_SHEETS_SHORT,
+    SG_CAUTION_CROSSES_INDEX,
     SG_CAUTION_SHEET_OFF_TABLE,
     SG_CAUTION_OVER_SLAT_LOAD,
     SG_CAUTION_OVER_Z_TRAVEL,

@@ -4,23 +4,9 @@
 #ifndef SANDGLASS_LAYOUT_H
 #define SANDGLASS_LAYOUT_H
 
-#include <stdbool.h>
-#include <stdint.h>
+#include "sandglass/placement.h"
 
 #define SG_LAYOUT_UNIT (1.0 / 40000) /* mm */
-
-/* A kind of piece. */
-struct sg_layout_part {
-    double length, width; /* mm, above 0 */
-    int64_t quantity;     /* 0 and less: none */
-    bool turn;            /* may be turned by 90 degrees */
-};
-
-/* Sheets of one size. */
-struct sg_layout_sheet {
-    double length, width; /* mm */
-    int64_t count;        /* on hand; -1: as many as it takes. Sizes are used up in the order given */
-};
 
 struct sg_layout_clamp {
     double x, y, length, width; /* mm from the sheet's corner; no piece reaches into it, on any sheet. The gap
@@ -39,21 +25,6 @@ struct sg_layout_input {
     int32_t effort;     /* of the improving search after the first layouts, in thousands of looks at a free
                            rectangle (a few hundred are a millisecond); 0: none. More effort never takes more
                            sheets. Not where sheets are short */
-};
-
-struct sg_placement {
-    int32_t part;
-    bool turned; /* its length lies across the sheet */
-    double x, y; /* mm of its corner from the sheet's corner: x along the length, y along the width */
-};
-
-/* Sheets that are cut alike. */
-struct sg_layout_used {
-    int32_t size;                                   /* index into the input's sizes */
-    int64_t copies;                                 /* sheets, 1 and more */
-    int64_t first, n_pieces;                        /* the placements of one of them */
-    double drop_x, drop_y, drop_length, drop_width; /* mm of the largest rectangle that could still be cut
-                                                       out, gap and margin kept; 0 where none */
 };
 
 /* Start with {0}. Memory is kept between calls. */

@@ -7,6 +7,7 @@
 
 #include "sandglass/caution.h"
 #include "sandglass/key.h"
+#include "sandglass/placement.h"
 #include "sandglass/run.h"
 #include "sandglass/setup.h"
 #include "sandglass/status.h"
@@ -33,11 +34,29 @@ struct sg_plan_part {
     double each;                /* s of one piece: its cut, over the stack */
     double cut, pierce, rapid;  /* s of the whole quantity */
     double garnet, mass;        /* kg of the whole quantity */
-    int64_t cuts;               /* ceil((quantity + scrap) / stack) */
-    int64_t per_sheet;          /* 0: not known */
-    int64_t sheets;             /* single sheets; SG_UNKNOWN */
+    int64_t cuts;              /* ceil((quantity + scrap) / stack) */
+    int64_t per_sheet;         /* the most that lie on one sheet; 0: not known */
+    int64_t crossing;          /* cuts that are taken up again behind an index move */
+    double sheets;             /* its share of the stock's sheets, by the area of its boxes; NaN: not known */
     enum sg_basis basis;        /* of each, the weakest of its inputs */
     struct sg_plan_split split; /* of a part with an outline */
+};
+
+/* What lies where on the sheets of a stock; a stack counts as one sheet. Owned by the planner. */
+struct sg_plan_layout {
+    struct sg_layout_sheet
+        sizes[SG_MAX_ITEMS + 1]; /* as they lie on the table: remnants, then the whole sheets */
+    int32_t n_sizes;
+    struct sg_layout_part *boxes; /* of the stock's parts, in their order; quantity 0: not laid out */
+    int32_t n_boxes;
+    double gap, margin;
+    struct sg_placement *placements; /* those of each of `used` in cutting order */
+    struct sg_layout_used *used;     /* in the order in which they are cut */
+    int32_t n_used;
+    int64_t sheets, lower_bound;
+    double utilisation;
+    bool interlocked;        /* outlines lie into each other */
+    int64_t sheets_of_boxes; /* sheets without that; the same where not interlocked */
 };
 
 struct sg_plan_stock {
@@ -47,6 +66,12 @@ struct sg_plan_stock {
     double sheet_mass; /* kg of one sheet */
     double slat_load;  /* kg/m2 of the whole stack */
     int64_t sheets;    /* SG_UNKNOWN where a part's are not known */
+    int64_t lower_bound;                 /* sheets that any layout takes at least; SG_UNKNOWN */
+    const struct sg_plan_layout *layout; /* NULL where nothing is laid out */
+    int32_t first_sheets, n_sheets;      /* of the plan; those of the layout first */
+    double drop_length, drop_width;      /* mm of the largest rectangle of one sheet that is left over and worth
+                                            keeping; NaN: none */
+    double drop_mass;                    /* kg */
     int64_t index_moves;
     double cut, pierce, rapid, garnet, mass;
     int64_t pieces;
@@ -96,9 +121,10 @@ struct sg_plan {
     struct sg_plan_job *jobs;
     struct sg_plan_stock *stocks;
     struct sg_plan_part *parts;
-    struct sg_run run; /* events; batch i belongs to batches[i] */
+    struct sg_run run; /* events */
     struct sg_batch *batches;
-    int32_t n_batches;
+    struct sg_sheets *sheets;    /* in order of the run */
+    int32_t n_batches, n_sheets; /* of the run; those of stocks behind a stop lie there too */
     struct sg_plan_totals totals;
     double ends;         /* NaN: it cannot end, or a part's time is not known */
     double over;         /* s past closing; 0 in time; NaN without an end */
@@ -127,6 +153,10 @@ enum sg_status sg_plan_shift(struct sg_planner *planner, const struct sg_shop *s
 /* The shift that `plan` shows by default: the first that is not closed, else the last; SG_UNKNOWN without
  * any. */
 int32_t sg_plan_default_shift(const struct sg_shop *shop);
+
+/* The least side of a rectangle that is worth keeping as a remnant, mm: about a foot. Basis: common practice.
+ */
+#define SG_DROP_LEAST 300
 
 /* The number of an event's sheet among those of its stock, from 1. */
 int32_t sg_event_sheet(const struct sg_plan *plan, const struct sg_event *event);

@@ -6,7 +6,7 @@
  *
  * Order at a new sheet: the shop's own chores of shift and job, head change, tube or orifice change, load,
  * refill if due; then cuts; chores of piece and sheet; the first check comes after the first cut of a stock;
- * an index move before the first cut beyond the table. An event that needs a person and would start in a
+ * an index move before the first cut beyond the table; tabs are broken after the sheet. An event that needs a person and would start in a
  * break waits for its end; one that has started runs on. One person: such events never overlap.
  *
  * Refill rule. Before each boundary (a piece, or a sheet by setting; a piece where a full hopper cannot cover
@@ -22,23 +22,29 @@
 #ifndef SANDGLASS_RUN_H
 #define SANDGLASS_RUN_H
 
-#include "sandglass/sheet.h"
 #include "sandglass/shop.h"
 
-/* Equal cuts of one part on equal sheets. */
+/* Equal cuts of one part, one after another, on a sheet. */
 struct sg_batch {
-    int32_t job, stock, part; /* carried into the events, not looked at, but for a stock's first check */
-    int32_t head;
-    int64_t cuts;      /* in all */
-    int64_t per_sheet; /* on one sheet, at least 1 */
-    bool grid_known;   /* index moves are counted with grid */
-    struct sg_grid grid;
+    int32_t job, stock, part;  /* carried into the events, not looked at */
+    int32_t head;              /* the same for all of a sheet */
+    int32_t sheets;            /* index of the sheets it lies on */
+    int64_t cuts;              /* on one of them, at least 1 */
+    int32_t moves;             /* index moves that are done on the sheet before its first cut */
     double cut, pierce, rapid; /* s of one cut of each kind */
     double garnet;             /* kg of one cut */
     int32_t stack;             /* pieces of one cut, for chores; 0 is 1 */
-    int32_t sheets_before;     /* sheets (stacks) of the stock before this batch's, for numbering */
-    double load;               /* s */
-    double first_check;        /* s, after the first cut of this batch; 0 for none */
+    double tabs;               /* s of breaking the tabs of one cut, after the sheet */
+    double first_check;        /* s, after its first cut on the first of its sheets; 0 for none */
+};
+
+/* Sheets of one stock that are cut alike: their batches in order, those that need fewer index moves first. */
+struct sg_sheets {
+    int32_t job;             /* for its chores */
+    int32_t first, n;        /* batches, at least one */
+    int64_t copies;          /* at least 1; a stack counts as one */
+    int32_t before;          /* sheets of the stock before these, for numbering */
+    double load;             /* s */
 };
 
 enum sg_event_kind {
@@ -50,6 +56,7 @@ enum sg_event_kind {
     SG_EVENT_CUT,
     SG_EVENT_FIRST_CHECK,
     SG_EVENT_INDEX_MOVE,
+    SG_EVENT_TABS,          /* tabs are broken */
     SG_EVENT_CHORE,         /* hands-on work of the shop's own */
     SG_EVENT_OUT_OF_GARNET, /* the run stops here */
     SG_EVENTS
@@ -70,8 +77,8 @@ struct sg_event {
     double level;  /* kg in the hopper when it starts */
     double garnet; /* kg: added by a refill, taken by cutting */
     int32_t batch;
-    int32_t sheet;  /* of the batch, from 1; batch.sheets_before more in its stock */
-    int64_t first;  /* cut on the sheet, from 0, at or before which it happens */
+    int32_t sheet;  /* of those that are cut alike, from 1 */
+    int64_t first;  /* cut of the batch on the sheet, from 0, at or before which it happens */
     int64_t cuts;   /* of CUT: how many; 0 for a part of one */
     int32_t bags;   /* of REFILL */
     int16_t chore;  /* of CHORE: index into the chores */
@@ -79,8 +86,8 @@ struct sg_event {
     uint16_t flags; /* enum sg_event_flag */
 };
 
-/* Where a refill is wanted although it is not due: before cut `cut` (from 0) of sheet `sheet` (from 1) of a
- * batch. */
+/* Where a refill is wanted although it is not due: before cut `cut` (from 0) of a batch on sheet `sheet` (from
+ * 1) of those that are cut alike. */
 struct sg_refill_place {
     int32_t batch, sheet;
     int64_t cut;
@@ -97,7 +104,8 @@ struct sg_run_input {
     const struct sg_head *heads;
     int32_t n_heads;
     const struct sg_batch *batches;
-    int32_t n_batches;
+    const struct sg_sheets *sheets; /* in order of the run; their batches lie one behind the other */
+    int32_t n_sheets;
     const struct sg_refill_place *places; /* in order of the run */
     int32_t n_places;
 };
@@ -109,7 +117,7 @@ struct sg_run {
     struct sg_event *events; /* owned; in the order in which they are asked for */
     struct sg_event spare;   /* written to when memory is out */
     int32_t n_events, room;
-    double *rest;  /* owned scratch: garnet of batch i and all after it */
+    double *rest;  /* owned scratch: garnet of sheets i and all after them */
     double *hours; /* owned: seconds on the tube of each head, then on the orifice of each */
     int32_t rest_room, hours_room;
     bool failed;                   /* memory ran out: nothing else is valid */
@@ -122,7 +130,7 @@ struct sg_run {
     double bags_kg; /* put into the hopper */
 };
 
-/* Run the batches. `run` starts as {0} and may be used again: its memory is kept, so that a second run of no
+/* Run the sheets. `run` starts as {0} and may be used again: its memory is kept, so that a second run of no
  * more events allocates nothing. */
 void sg_run_simulate(const struct sg_run_input *input, struct sg_run *run);
 void sg_run_free(struct sg_run *run);

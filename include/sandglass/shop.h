@@ -90,6 +90,7 @@ struct sg_machine {
     double acceleration;                        /* mm/s2 */
     double z_lift;                              /* s for head up and down, once a pierce */
     double lead; /* length of a lead-in per thickness of what is cut; 0: none, they are drawn */
+    const char *layers_out; /* layers of drawings that are no cuts, commas between; "": all are cut */
     const char *jet_on,
         *jet_off; /* words of a part program that turn the jet on and off; "": rapids are off */
     double edge_error[SG_EDGES];           /* mm of permitted radial error, edge 1 to 5 */

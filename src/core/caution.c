@@ -30,6 +30,10 @@ static const struct {
         {"sheets_short", SG_DIM_NUMBER, SG_DIM_NUMBER,
          "{a} {a:sheet is|sheets are} needed, {b} {b:is|are} on hand: get more, or cut "
          "fewer pieces"},
+    [SG_CAUTION_CROSSES_INDEX] =
+        {"crosses_index", SG_DIM_NUMBER, 0,
+         "{a} {a:cut crosses|cuts cross} the line at which the sheet is moved along: the contour is taken up "
+         "again there and shows a step; turn the part, or take shorter sheets"},
     [SG_CAUTION_SHEET_OFF_TABLE] =
         {"sheet_off_table", SG_DIM_LENGTH, SG_DIM_LENGTH,
          "the sheet's narrow side of {a} is wider than the table of {b}: cut it down first"},

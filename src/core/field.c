@@ -306,6 +306,8 @@ static const struct sg_field machine_fields[] = {
           "head on the machine when the shift starts"),
     NUMBER("lead", "lead", lead, SG_DIM_NUMBER, 0, 0, 5, 0,
            "length of a lead-in per thickness that a drawing gets; 0: none, they are drawn"),
+    TEXT("layers_out", "layers_out", layers_out, SG_TEXT_MAX,
+         "layers of drawings that are no cuts, such as NOTES,DIM"),
     TEXT("jet_on", "jet_on", jet_on, 40, "word of a part program that turns the jet on, such as M3"),
     TEXT("jet_off", "jet_off", jet_off, 40, "word of a part program that turns the jet off"),
     CHOICE("pump", "pump", pump, 0, words_pump, "kind of the high-pressure pump"),

@@ -24,6 +24,7 @@ const struct sg_machine sg_fresh_machine = {
     .acceleration = IN(20.0),
     .z_lift = 2,
     .lead = 0.5,
+    .layers_out = "",
     .jet_on = "",
     .jet_off = "",
     .edge_error = {0.50, 0.25, 0.15, 0.10, 0.05},

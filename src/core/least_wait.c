@@ -63,9 +63,10 @@ static int32_t find_refill(const struct sg_run *run, int32_t wanted)
 static bool by_piece(const struct search *s, const struct sg_event *e)
 {
     const struct sg_machine *m = s->input.machine;
-    const struct sg_batch *batch = &s->input.batches[e->batch];
-    int64_t left = batch->cuts - (e->sheet - 1) * batch->per_sheet;
-    double sheet_kg = (double)(left < batch->per_sheet ? left : batch->per_sheet) * batch->garnet;
+    const struct sg_sheets *sheets = &s->input.sheets[s->input.batches[e->batch].sheets];
+    double sheet_kg = 0;
+    for (int32_t i = sheets->first; i < sheets->first + sheets->n; i++)
+        sheet_kg += (double)s->input.batches[i].cuts * s->input.batches[i].garnet;
     return m->refill_at == SG_AT_PIECES || sheet_kg > m->hopper - m->low_line + 1e-9;
 }
 
@@ -81,6 +82,12 @@ static bool worth_trying(const struct search *s, const struct sg_event *e, const
         if (fabs(at - calendar->breaks[i].from_s) < 2 * each)
             return true;
     return false;
+}
+
+/* Whether a batch is the first one on its sheets. */
+static bool is_first(const struct search *s, int32_t batch)
+{
+    return s->input.sheets[s->input.batches[batch].sheets].first == batch;
 }
 
 /* Boundaries from the event `first` on and before the refill `late`, in order. */
@@ -101,7 +108,7 @@ static int32_t find_places(const struct search *s, int32_t first, int32_t late,
         bool pieces = by_piece(s, e);
         for (int64_t k = 0; k < boundaries && n < MAX_PLACES; k++, seen++) {
             struct sg_refill_place place = {e->batch, e->sheet, e->first + k};
-            bool allowed = (pieces || place.cut == 0) && !(n > 0 && same_place(&places[n - 1], &place));
+            bool allowed = (pieces || (place.cut == 0 && is_first(s, place.batch))) && !(n > 0 && same_place(&places[n - 1], &place));
             if (allowed && (count < MAX_PLACES || seen % stride == 0 || worth_trying(s, e, &events[late], k)))
                 places[n++] = place;
         }

@@ -33,6 +33,8 @@ void sg_planner_free(struct sg_planner *planner)
     free(planner->plan.stocks);
     free(planner->plan.parts);
     free(planner->plan.batches);
+    free(planner->plan.sheets);
+    sg_plan_sheets_free(planner);
     free(planner->plan.cautions);
     free(planner->memory.heads);
     free(planner->memory.materials);
@@ -63,7 +65,7 @@ int32_t sg_plan_default_shift(const struct sg_shop *shop)
 
 int32_t sg_event_sheet(const struct sg_plan *plan, const struct sg_event *event)
 {
-    return plan->batches[event->batch].sheets_before + event->sheet;
+    return plan->sheets[plan->batches[event->batch].sheets].before + event->sheet;
 }
 
 int32_t sg_shift_of(const struct sg_shop *shop, struct sg_target target)
@@ -113,13 +115,24 @@ static bool make_room(struct sg_planner *p, const struct sg_shop *shop)
     return sg_planner_room(p, &plan->jobs, &p->jobs_room, plan->n_jobs, sizeof *plan->jobs) &&
            sg_planner_room(p, &plan->stocks, &p->stocks_room, plan->n_stocks, sizeof *plan->stocks) &&
            sg_planner_room(p, &plan->parts, &p->parts_room, plan->n_parts, sizeof *plan->parts) &&
-           sg_planner_room(p, &plan->batches, &p->batches_room, plan->n_parts + 1, sizeof *plan->batches) &&
            sg_planner_room(p, &p->head_marks, &p->heads_room, shop->n_heads, sizeof *p->head_marks) &&
            sg_planner_room(p, &p->material_said, &p->materials_room, shop->n_materials,
                            sizeof *p->material_said);
 }
 
 /* ---- the run ---- */
+
+/* Whether one place comes before another in the run: sheet after sheet, on each its batches in order. */
+static bool is_before(const struct sg_plan *plan, const struct sg_refill_place *a,
+                         const struct sg_refill_place *b)
+{
+    int32_t x = plan->batches[a->batch].sheets, y = plan->batches[b->batch].sheets;
+    if (x != y)
+        return x < y;
+    if (a->sheet != b->sheet)
+        return a->sheet < b->sheet;
+    return a->batch != b->batch ? a->batch < b->batch : a->cut <= b->cut;
+}
 
 static bool add_place(struct sg_planner *p, int32_t *n, int32_t batch, int32_t sheet, int64_t cut)
 {
@@ -129,9 +142,7 @@ static bool add_place(struct sg_planner *p, int32_t *n, int32_t batch, int32_t s
     const struct sg_refill_place place = {batch, sheet, cut};
     for (; at > 0; at--) { /* in order of the run */
         const struct sg_refill_place *before = &p->places[at - 1];
-        if (before->batch < batch ||
-            (before->batch == batch &&
-             (before->sheet < sheet || (before->sheet == sheet && before->cut <= cut))))
+        if (is_before(&p->plan, before, &place))
             break;
         p->places[at] = *before;
     }
@@ -143,19 +154,20 @@ static bool add_place(struct sg_planner *p, int32_t *n, int32_t batch, int32_t s
 static int32_t places_at_loads(struct sg_planner *p, const struct sg_shop *shop)
 {
     int32_t n = 0, last = SG_UNKNOWN;
-    for (int32_t i = 0; i < p->plan.n_batches; i++) {
-        const struct sg_batch *batch = &p->plan.batches[i];
-        if (batch->stock != last && shop->stocks[batch->stock].fill)
-            add_place(p, &n, i, 1, 0);
-        last = batch->stock;
+    for (int32_t i = 0; i < p->plan.n_sheets; i++) {
+        int32_t batch = p->plan.sheets[i].first, stock = p->plan.batches[batch].stock;
+        if (stock != last && shop->stocks[stock].fill)
+            add_place(p, &n, batch, 1, 0);
+        last = stock;
     }
     return n;
 }
 
 /* The last boundary before a break at which a refill may fall, in the run just made. */
-static bool place_before(const struct sg_run *run, const struct sg_machine *machine, double from,
+static bool place_before(const struct sg_plan *plan, const struct sg_machine *machine, double from,
                          struct sg_refill_place *out)
 {
+    const struct sg_run *run = &plan->run;
     bool found = false;
     for (int32_t i = 0; i < run->n_events; i++) {
         const struct sg_event *e = &run->events[i];
@@ -166,7 +178,8 @@ static bool place_before(const struct sg_run *run, const struct sg_machine *mach
         int64_t whole = pieces < (double)e->cuts ? (int64_t)pieces : e->cuts - 1;
         if (machine->refill_at == SG_AT_SHEETS)
             whole = 0;
-        if (whole < 0 || (machine->refill_at == SG_AT_SHEETS && e->first > 0))
+        bool at_start = e->first == 0 && plan->sheets[plan->batches[e->batch].sheets].first == e->batch;
+        if (whole < 0 || (machine->refill_at == SG_AT_SHEETS && !at_start))
             continue;
         *out = (struct sg_refill_place){e->batch, e->sheet, e->first + whole};
         found = true;
@@ -189,7 +202,8 @@ static void simulate(struct sg_planner *planner, const struct sg_shop *shop)
                                  .heads = shop->heads,
                                  .n_heads = shop->n_heads,
                                  .batches = plan->batches,
-                                 .n_batches = plan->n_batches,
+                                 .sheets = plan->sheets,
+                                 .n_sheets = plan->n_sheets,
                                  .places = planner->places,
                                  .n_places = places};
     if (shop->machine.refill_when == SG_WHEN_LEAST_WAIT && places == 0)
@@ -198,7 +212,7 @@ static void simulate(struct sg_planner *planner, const struct sg_shop *shop)
         sg_run_simulate(&input, &plan->run);
     for (int i = 0; shift->fill_before_breaks && i < shift->calendar.n_breaks && !plan->run.failed; i++) {
         struct sg_refill_place place;
-        if (!place_before(&plan->run, &shop->machine, shift->calendar.breaks[i].from_s, &place))
+        if (!place_before(plan, &shop->machine, shift->calendar.breaks[i].from_s, &place))
             continue;
         add_place(planner, &places, place.batch, place.sheet, place.cut);
         input.places = planner->places;
@@ -334,8 +348,10 @@ static enum sg_status plan_one(struct sg_planner *planner, const struct sg_shop 
     if (planner->failed)
         return sg_fail(error, SG_FAULT, "no memory for a plan of %d parts", plan->n_parts);
     sg_plan_pieces(planner, shop);
+    if (planner->failed)
+        return sg_fail(error, SG_FAULT, "no memory to lay out %d parts", plan->n_parts);
     if (plan->closed_day)
-        plan->n_batches = 0;
+        plan->n_batches = plan->n_sheets = 0;
     plan->sheet_on = is_on_table(plan, shop);
     simulate(planner, shop);
     if (plan->run.failed && plan->run.n_events >= SG_RUN_MAX_EVENTS)

@@ -118,7 +118,9 @@ static void say_part(struct sg_planner *p, const struct sg_shop *shop, int32_t i
         add(p, SG_CAUTION_NO_BOX, SG_KIND_PART, index, (double)NAN, (double)NAN);
     else if (out->per_sheet == 0 && sg_known(stock->sheet_length) && sg_known(stock->sheet_width))
         add(p, SG_CAUTION_DOES_NOT_FIT, SG_KIND_PART, index, part->length, part->width);
-    if (boxed && fmax(part->length, part->width) < shop->machine.slat_pitch)
+    if (out->crossing > 0)
+        add(p, SG_CAUTION_CROSSES_INDEX, SG_KIND_PART, index, (double)out->crossing, (double)NAN);
+    if (boxed && part->tabs == 0 && fmax(part->length, part->width) < shop->machine.slat_pitch)
         add(p, SG_CAUTION_SMALL_PART, SG_KIND_PART, index, fmax(part->length, part->width),
             shop->machine.slat_pitch);
     if (sg_known(part->edge) || sg_known(part->feed)) {
@@ -188,14 +190,16 @@ static void say_events(struct sg_planner *p, const struct sg_shop *shop)
 
 static void say_wear(struct sg_planner *p, const struct sg_shop *shop)
 {
-    for (int32_t i = 0; i < p->plan.n_batches; i++) {
-        const struct sg_batch *batch = &p->plan.batches[i];
-        const struct sg_head *head = &shop->heads[batch->head];
-        double jet = (double)(batch->per_sheet < batch->cuts ? batch->per_sheet : batch->cuts) *
-                     (batch->cut + batch->pierce);
-        double life = fmin(head->tube_life, head->orifice_life); /* fmin passes over what is not known */
-        if (jet > life)
-            add(p, SG_CAUTION_WEAR_IN_SHEET, SG_KIND_PART, batch->part, jet, life);
+    int32_t said = SG_UNKNOWN;
+    for (int32_t i = 0; i < p->plan.n_sheets; i++) {
+        const struct sg_sheets *sheets = &p->plan.sheets[i];
+        const struct sg_batch *batches = &p->plan.batches[sheets->first];
+        const struct sg_head *head = &shop->heads[batches->head];
+        double jet = 0, life = fmin(head->tube_life, head->orifice_life); /* passes over what is not known */
+        for (int32_t k = 0; k < sheets->n; k++)
+            jet += (double)batches[k].cuts * (batches[k].cut + batches[k].pierce);
+        if (jet > life && batches->stock != said)
+            add(p, SG_CAUTION_WEAR_IN_SHEET, SG_KIND_STOCK, said = batches->stock, jet, life);
     }
 }
 

@@ -2,7 +2,10 @@
 #ifndef SANDGLASS_PLAN_INSIDE_H
 #define SANDGLASS_PLAN_INSIDE_H
 
+#include "sandglass/cut_order.h"
+#include "sandglass/layout.h"
 #include "sandglass/plan.h"
+#include "sandglass/sheet.h"
 
 /* What a setup depends on besides machine, heads and materials; a stock with the same inputs keeps its setup.
  */
@@ -11,9 +14,16 @@ struct sg_setup_inputs {
     int32_t stack, pierce, material, head; /* stack 0: no setup is held */
 };
 
-/* The first part whose time is not known: its job, and the batches before it. The run ends there. */
+/* The first stock with a part whose time is not known: its job, and the sheets before it. The run ends there.
+ */
 struct sg_barrier {
-    int32_t job, batch; /* job SG_UNKNOWN: there is none */
+    int32_t job, sheets; /* job SG_UNKNOWN: there is none */
+};
+
+/* Pieces of a part on one sheet while they are counted: of the sheet looked at last, and at most. */
+struct sg_part_count {
+    int64_t on, most;
+    int32_t of;
 };
 
 /* The setups of the last plan, by stock of the shop. They hold while machine, heads and materials are as
@@ -29,7 +39,7 @@ struct sg_setup_memory {
     struct sg_stock *stocks;
     struct sg_part *parts;
     struct sg_stock_memory {
-        int32_t first_batch, end_batch;
+        int32_t first_batch, end_batch, first_sheets, end_sheets;
         struct sg_barrier stop;
     } * made;
     int32_t shift, first_stock, n_stocks, first_part, n_parts; /* of that plan; n_stocks 0: nothing is held */
@@ -50,6 +60,13 @@ struct sg_planner {
     struct sg_run scratch; /* of the least-wait search */
     unsigned *head_marks;  /* marks of each head already said in this plan */
     bool *material_said;
+    struct sg_batch *protos; /* of the parts of the stock at hand: what their batches have in common */
+    struct sg_part_count *counts;
+    struct sg_stock_sheets **stock_sheets, *asked; /* layouts by stock of the shop (plan_sheets.c) */
+    struct sg_layout work;
+    struct sg_cut_key *cut_keys;
+    struct sg_placement *cut_scratch;
+    int32_t protos_room, counts_room, stock_sheets_room, cut_keys_room, cut_scratch_room, sheets_room;
     int32_t jobs_room, stocks_room, parts_room, batches_room, cautions_room, heads_room, materials_room;
     struct sg_barrier stop;
     struct sg_motions *motions; /* times along outlines (plan_outline.c); NULL: none asked for yet */
@@ -71,9 +88,14 @@ void sg_plan_setup(struct sg_planner *planner, const struct sg_shop *shop, int32
  * the next; then the batches are counted as made. `index` is of the shop. */
 bool sg_plan_recall(struct sg_planner *planner, const struct sg_shop *shop, int32_t index);
 
-/* Note that the stock was made, from first_batch on. */
+/* Note that the stock was made, from first_batch and its first sheets on. */
 void sg_plan_note(struct sg_planner *planner, const struct sg_shop *shop, int32_t index, int32_t first_batch,
                   struct sg_barrier stop);
+
+/* Lay out the parts of a stock by their cuts, and push its sheets and batches, which are made from protos
+ * (plan_sheets.c). density kg/m3, NaN: not known. */
+void sg_plan_sheets(struct sg_planner *planner, const struct sg_shop *shop, int32_t index, double density);
+void sg_plan_sheets_free(struct sg_planner *planner);
 
 /* Setups and pieces of every stock of the shift, and the batches of the run (plan_pieces.c). */
 void sg_plan_pieces(struct sg_planner *planner, const struct sg_shop *shop);

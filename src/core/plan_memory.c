@@ -14,15 +14,22 @@ static void overlook_machine(struct sg_machine *copy, const struct sg_machine *m
     copy->sludge = machine->sludge;
     copy->bags_in_stock = machine->bags_in_stock;
     copy->head_fitted = machine->head_fitted;
+    copy->layers_out = machine->layers_out;
     copy->jet_on = machine->jet_on;
     copy->jet_off = machine->jet_off;
+}
+
+/* What a drawing gets leads for, a part program of the same contours does not. */
+static uint64_t print_of(const struct sg_drawn *drawn)
+{
+    return drawn->print ^ (drawn->program ? 1 : 0);
 }
 
 /* A part knows its outline by its place: each must hold the outline that it held. More of them do no harm. */
 static bool same_drawn(const struct sg_setup_memory *memory, const struct sg_shop *shop)
 {
     for (int32_t i = 0; i < memory->n_prints && i < shop->n_drawn; i++)
-        if (memory->prints[i] != shop->drawn[i].print)
+        if (memory->prints[i] != print_of(&shop->drawn[i]))
             return false;
     return true;
 }
@@ -83,7 +90,7 @@ bool sg_plan_recall(struct sg_planner *p, const struct sg_shop *shop, int32_t in
     struct sg_setup_memory *m = &p->memory;
     const struct sg_stock *stock = &shop->stocks[index];
     const struct sg_stock_memory *made = &m->made[index - m->first_stock];
-    if (made->first_batch != p->plan.n_batches ||
+    if (made->first_batch != p->plan.n_batches || made->first_sheets != p->plan.n_sheets ||
         memcmp(&m->stocks[index - m->first_stock], stock, sizeof *stock) != 0)
         return false;
     if (stock->n_parts > 0 &&
@@ -91,6 +98,7 @@ bool sg_plan_recall(struct sg_planner *p, const struct sg_shop *shop, int32_t in
                (size_t)stock->n_parts * sizeof *shop->parts) != 0)
         return false;
     p->plan.n_batches = made->end_batch;
+    p->plan.n_sheets = made->end_sheets;
     if (p->stop.job == SG_UNKNOWN)
         p->stop = made->stop;
     return true;
@@ -105,7 +113,9 @@ void sg_plan_note(struct sg_planner *p, const struct sg_shop *shop, int32_t inde
     if (stock->n_parts > 0)
         memcpy(&m->parts[stock->first_part - m->first_part], &shop->parts[stock->first_part],
                (size_t)stock->n_parts * sizeof *m->parts);
-    m->made[index - m->first_stock] = (struct sg_stock_memory){first_batch, p->plan.n_batches, stop};
+    m->made[index - m->first_stock] =
+        (struct sg_stock_memory){first_batch, p->plan.n_batches,
+                                 p->plan.stocks[index - m->first_stock].first_sheets, p->plan.n_sheets, stop};
 }
 
 void sg_plan_remember(struct sg_planner *p, const struct sg_shop *shop)
@@ -124,7 +134,7 @@ void sg_plan_remember(struct sg_planner *p, const struct sg_shop *shop)
     m->n_setups = n;
     m->n_prints = shop->n_drawn;
     for (int32_t i = 0; i < shop->n_drawn; i++)
-        m->prints[i] = shop->drawn[i].print;
+        m->prints[i] = print_of(&shop->drawn[i]);
     if (same)
         return;
     memcpy(&m->machine, &shop->machine, sizeof m->machine);

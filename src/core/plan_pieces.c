@@ -22,32 +22,6 @@ static double piece_mass(const struct sg_part *part, const struct sg_stock *stoc
     return material ? area / 1e6 * (stock->thickness / 1000) * material->density : (double)NAN;
 }
 
-/* The sheet as it lies on the table: turned if only that fits. */
-static struct sg_grid grid_of(const struct sg_machine *machine, const struct sg_stock *stock,
-                              const struct sg_part *part, double kerf)
-{
-    double along = stock->sheet_length, across = stock->sheet_width;
-    double spacing = stock->gap > kerf ? stock->gap : kerf;
-    if (across > machine->table_width * (1 + 1e-12) && along <= machine->table_width * (1 + 1e-12)) {
-        along = stock->sheet_width;
-        across = stock->sheet_length;
-    }
-    return sg_sheet_grid(along, across, stock->margin, spacing, part->length, part->width, stock->turn);
-}
-
-static int64_t moves_of(const struct sg_machine *machine, const struct sg_batch *batch)
-{
-    if (!batch->grid_known || sg_index_moves(&batch->grid, machine->table_length, batch->grid.along - 1) == 0)
-        return 0;
-    int64_t full = batch->cuts / batch->per_sheet, left = batch->cuts % batch->per_sheet, moves = 0;
-    if (full > 0)
-        moves = full * sg_index_moves(&batch->grid, machine->table_length,
-                                      (batch->per_sheet - 1) / batch->grid.across);
-    if (left > 0)
-        moves += sg_index_moves(&batch->grid, machine->table_length, (left - 1) / batch->grid.across);
-    return moves;
-}
-
 struct place {
     struct sg_planner *planner;
     const struct sg_shop *shop;
@@ -56,31 +30,6 @@ struct place {
     const struct sg_material *material;
     struct sg_plan_stock *planned;
 };
-
-static void plan_sheets(const struct place *place, const struct sg_part *part, struct sg_plan_part *out,
-                        struct sg_batch *batch)
-{
-    const struct sg_stock *stock = place->stock;
-    out->sheets = SG_UNKNOWN;
-    out->per_sheet = 0;
-    batch->per_sheet = batch->cuts > 0 ? batch->cuts : 1;
-    batch->grid_known = false;
-    bool boxed = sg_known(part->length) && sg_known(part->width);
-    if (out->cuts == 0) {
-        out->sheets = 0;
-        return;
-    }
-    if (!boxed || !sg_known(stock->sheet_length) || !sg_known(stock->sheet_width))
-        return;
-    double kerf = sg_known(place->planned->setup.kerf) ? place->planned->setup.kerf : 0;
-    batch->grid = grid_of(&place->shop->machine, stock, part, kerf);
-    int64_t per_sheet = batch->grid.along * batch->grid.across;
-    if (per_sheet == 0)
-        return;
-    batch->grid_known = true;
-    batch->per_sheet = out->per_sheet = per_sheet;
-    out->sheets = (out->cuts + per_sheet - 1) / per_sheet * stock->stack;
-}
 
 /* One part: its times, garnet and mass, and the batch that the run gets. False where its time is not known.
  */
@@ -100,6 +49,7 @@ static bool plan_part(const struct place *place, const struct sg_part *part, str
     batch->cut = (part->cut_length == 0 ? 0 : part->cut_length / setup->traverse * 60) / heads;
     batch->pierce = times(part->pierces, setup->pierce) / heads;
     batch->rapid = rapid_length(part) / machine->rapid * 60 + part->pierces * machine->z_lift;
+    out->split = (struct sg_plan_split){0};
     if (part->outline != SG_UNKNOWN) {
         sg_plan_outline(place->planner, place->shop, stock, part, setup, &out->split);
         batch->cut = sg_split_cut(&out->split) / heads;
@@ -124,7 +74,7 @@ static bool plan_part(const struct place *place, const struct sg_part *part, str
     out->pierce = out->cuts == 0 ? 0 : known ? cuts * batch->pierce : (double)NAN;
     out->rapid = out->cuts == 0 ? 0 : known ? cuts * batch->rapid : (double)NAN;
     out->garnet = out->cuts == 0 ? 0 : known ? cuts * batch->garnet : (double)NAN;
-    plan_sheets(place, part, out, batch);
+    batch->tabs = (double)part->tabs * machine->tab_time * stock->stack;
     return known;
 }
 
@@ -137,7 +87,7 @@ static void plan_stock(const struct place *place, struct sg_plan_stock *out)
     out->slat_load = sg_slat_load(out->setup.height, density);
     double mass = sg_known(out->sheet_mass) ? out->sheet_mass * stock->stack : 0;
     out->load = sg_known(stock->load) ? stock->load : machine->load_fixed + 60 * mass / machine->load_mass;
-    out->sheets = out->index_moves = out->pieces = 0;
+    out->pieces = 0;
     out->cut = out->pierce = out->rapid = out->garnet = out->mass = 0;
 }
 
@@ -147,10 +97,6 @@ static void add_part(struct sg_plan_stock *stock, const struct sg_part *part,
 {
     stock->pieces += part->quantity;
     stock->mass += planned->mass;
-    if (planned->sheets == SG_UNKNOWN || stock->sheets == SG_UNKNOWN)
-        stock->sheets = SG_UNKNOWN;
-    else
-        stock->sheets += planned->sheets;
     stock->cut += planned->cut;
     stock->pierce += planned->pierce;
     stock->rapid += planned->rapid;
@@ -175,43 +121,42 @@ static void plan_stock_and_parts(struct sg_planner *planner, const struct sg_sho
                           .planned = out};
     sg_plan_setup(planner, shop, index, out->head, &out->setup);
     plan_stock(&place, out);
-    bool first = true;
-    int32_t sheets = 0;
+    if (!sg_planner_room(planner, &planner->protos, &planner->protos_room, stock->n_parts,
+                         sizeof *planner->protos))
+        return;
+    bool unknown = false;
     struct sg_barrier stop = {SG_UNKNOWN, 0};
-    for (int32_t i = stock->first_part; i < stock->first_part + stock->n_parts; i++) {
-        struct sg_plan_part *part = &plan->parts[i - plan->first_part];
-        struct sg_batch one = {.job = stock->job,
-                               .stock = index,
-                               .part = i,
-                               .head = out->head,
-                               .stack = stock->stack,
-                               .load = out->load};
-        bool known = plan_part(&place, &shop->parts[i], part, &one);
-        add_part(out, &shop->parts[i], part);
-        if (!known && stop.job == SG_UNKNOWN)
-            stop = (struct sg_barrier){stock->job, plan->n_batches};
-        if (!known || part->cuts == 0)
-            continue;
-        out->index_moves += moves_of(&shop->machine, &one);
-        one.first_check = first ? stock->first_check : 0;
-        one.sheets_before = sheets;
-        sheets += (int32_t)((one.cuts + one.per_sheet - 1) / one.per_sheet);
-        first = false;
-        plan->batches[plan->n_batches++] = one;
+    for (int32_t i = 0; i < stock->n_parts; i++) {
+        int32_t index_of = stock->first_part + i;
+        struct sg_plan_part *part = &plan->parts[index_of - plan->first_part];
+        planner->protos[i] = (struct sg_batch){
+            .job = stock->job, .stock = index, .part = index_of, .head = out->head, .stack = stock->stack};
+        bool known = plan_part(&place, &shop->parts[index_of], part, &planner->protos[i]);
+        add_part(out, &shop->parts[index_of], part);
+        unknown = unknown || !known;
     }
+    if (unknown)
+        stop = (struct sg_barrier){stock->job, plan->n_sheets};
+    sg_plan_sheets(planner, shop, index, place.material ? place.material->density : (double)NAN);
     if (planner->stop.job == SG_UNKNOWN)
         planner->stop = stop;
     sg_plan_note(planner, shop, index, first_batch, stop);
 }
 
+static void cut_off(struct sg_plan *plan, int32_t sheets)
+{
+    plan->n_batches = plan->sheets[sheets].first;
+    plan->n_sheets = sheets;
+}
+
 void sg_plan_pieces(struct sg_planner *planner, const struct sg_shop *shop)
 {
     struct sg_plan *plan = &planner->plan;
-    plan->n_batches = 0;
+    plan->n_batches = plan->n_sheets = 0;
     planner->stop = (struct sg_barrier){SG_UNKNOWN, 0};
-    for (int32_t i = 0; i < plan->n_stocks; i++)
+    for (int32_t i = 0; i < plan->n_stocks && !planner->failed; i++)
         plan_stock_and_parts(planner, shop, plan->first_stock + i);
     plan->unknown = planner->stop.job != SG_UNKNOWN;
-    if (plan->unknown)
-        plan->n_batches = planner->stop.batch;
+    if (plan->unknown && planner->stop.sheets < plan->n_sheets)
+        cut_off(plan, planner->stop.sheets);
 }

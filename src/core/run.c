@@ -128,49 +128,19 @@ static int64_t wait_for_gap(struct sg_run_state *s, const struct sg_run_sheet *s
     return k;
 }
 
-/* Cuts left until the next index move; does those that are due now. */
-static int64_t until_index_move(struct sg_run_state *s, const struct sg_run_sheet *sheet, int64_t *moved)
+/* The index moves that a batch lies behind. */
+static void move_along(struct sg_run_state *s, const struct sg_run_sheet *sheet, int32_t *moved)
 {
-    const struct sg_batch *batch = sheet->batch;
-    int64_t left = sheet->cuts - sheet->done;
-    if (sheet->moves == *moved)
-        return left;
-    double table = s->in->machine->table_length;
-    int64_t column = sheet->done / batch->grid.across;
-    for (int64_t want = sg_index_moves(&batch->grid, table, column); *moved < want; ++*moved)
+    for (; *moved < sheet->batch->moves; ++*moved)
         hands_on_if_any(s, SG_EVENT_INDEX_MOVE, sheet, s->in->machine->index_move);
-    if (sheet->moves == *moved)
-        return left;
-    int64_t last = (sheet->cuts - 1) / batch->grid.across;
-    int64_t low = column, high = last; /* the last column that needs no further move lies in low..high-1 */
-    while (high - low > 1) {
-        int64_t middle = low + (high - low) / 2;
-        if (sg_index_moves(&batch->grid, table, middle) > *moved)
-            high = middle;
-        else
-            low = middle;
-    }
-    return high * batch->grid.across - sheet->done;
 }
 
-/* Index moves that the whole sheet needs. */
-static int64_t moves_of_sheet(const struct sg_run_state *s, const struct sg_run_sheet *sheet)
-{
-    const struct sg_grid *grid = &sheet->batch->grid;
-    double table = s->in->machine->table_length;
-    if (!sheet->batch->grid_known || sg_index_moves(grid, table, grid->along - 1) == 0)
-        return 0;
-    return sg_index_moves(grid, table, (sheet->cuts - 1) / grid->across);
-}
-
-static bool cut_sheet(struct sg_run_state *s, struct sg_run_sheet *sheet)
+static bool cut_batch(struct sg_run_state *s, struct sg_run_sheet *sheet)
 {
     const struct sg_batch *batch = sheet->batch;
     bool check = batch->first_check > 0 && sheet->number == 1;
-    int64_t moved = 0;
-    sheet->moves = moves_of_sheet(s, sheet);
     while (sheet->done < sheet->cuts && !s->run->failed) {
-        int64_t k = until_index_move(s, sheet, &moved);
+        int64_t k = sheet->cuts - sheet->done;
         if (!sg_run_refill_if_due(s, sheet))
             return false;
         if (check && sheet->done == 0)
@@ -193,15 +163,29 @@ static bool cut_sheet(struct sg_run_state *s, struct sg_run_sheet *sheet)
     return true;
 }
 
-/* ---- sheets and batches ---- */
+/* ---- sheets ---- */
+
+static double garnet_of(const struct sg_run_input *in, const struct sg_sheets *sheets)
+{
+    double kg = 0;
+    for (int32_t i = sheets->first; i < sheets->first + sheets->n; i++)
+        kg += (double)in->batches[i].cuts * in->batches[i].garnet;
+    return kg;
+}
+
+static double jet_of(const struct sg_run_input *in, const struct sg_sheets *sheets)
+{
+    double seconds = 0;
+    for (int32_t i = sheets->first; i < sheets->first + sheets->n; i++)
+        seconds += (double)in->batches[i].cuts * (in->batches[i].cut + in->batches[i].pierce);
+    return seconds;
+}
 
 /* Change what would pass its life on this sheet, before it. */
-static void change_worn(struct sg_run_state *s, const struct sg_run_sheet *sheet)
+static void change_worn(struct sg_run_state *s, const struct sg_run_sheet *sheet, double jet)
 {
-    const struct sg_batch *batch = sheet->batch;
-    const struct sg_head *head = &s->in->heads[batch->head];
-    double jet = (double)sheet->cuts * (batch->cut + batch->pierce);
-    double *tube = &s->tube[batch->head], *orifice = &s->orifice[batch->head];
+    const struct sg_head *head = &s->in->heads[sheet->batch->head];
+    double *tube = &s->tube[sheet->batch->head], *orifice = &s->orifice[sheet->batch->head];
     if (sg_known(head->tube_life) && *tube > 0 && *tube + jet > head->tube_life + 1e-6) {
         hands_on_if_any(s, SG_EVENT_TUBE_CHANGE, sheet, s->in->machine->tube_change);
         *tube = 0;
@@ -214,30 +198,67 @@ static void change_worn(struct sg_run_state *s, const struct sg_run_sheet *sheet
     *orifice += jet;
 }
 
-static bool run_batch(struct sg_run_state *s, int32_t index)
+static void take_batch(struct sg_run_sheet *sheet, const struct sg_run_input *in, int32_t index)
 {
-    const struct sg_batch *batch = &s->in->batches[index];
-    struct sg_run_sheet sheet = {
-        .batch = batch, .batch_index = index, .each = batch->cut + batch->pierce + batch->rapid};
-    for (int64_t done = 0; done < batch->cuts && !s->run->failed; done += sheet.cuts) {
-        sheet.number++;
-        sheet.done = 0;
-        sheet.cuts = batch->cuts - done < batch->per_sheet ? batch->cuts - done : batch->per_sheet;
-        sheet.rest_after =
-            s->run->rest[index + 1] + (double)(batch->cuts - done - sheet.cuts) * batch->garnet;
-        if (sheet.number == 1 && (index == 0 || batch->job != batch[-1].job))
-            do_chores(s, SG_CHORE_JOB, &sheet, 1);
-        if (batch->head != s->fitted)
-            hands_on_if_any(s, SG_EVENT_HEAD_CHANGE, &sheet, s->in->machine->head_change);
-        s->fitted = batch->head;
-        change_worn(s, &sheet);
-        if (!s->in->sheet_on || index > 0 || sheet.number > 1)
-            sg_run_hands_on(s, SG_EVENT_LOAD, &sheet, batch->load);
-        sg_run_choose_boundary(s, &sheet);
-        if (!cut_sheet(s, &sheet))
+    sheet->batch = &in->batches[index];
+    sheet->batch_index = index;
+    sheet->each = sheet->batch->cut + sheet->batch->pierce + sheet->batch->rapid;
+    sheet->cuts = sheet->batch->cuts;
+    sheet->done = 0;
+}
+
+static bool cut_sheet(struct sg_run_state *s, struct sg_run_sheet *sheet, const struct sg_sheets *sheets)
+{
+    int32_t moved = 0;
+    double left = sheet->kg, after = sheet->rest_after;
+    for (int32_t i = 0; i < sheets->n && !s->run->failed; i++) {
+        take_batch(sheet, s->in, sheets->first + i);
+        left -= (double)sheet->cuts * sheet->batch->garnet;
+        sheet->at_start = i == 0;
+        sheet->rest_after = after + (i + 1 < sheets->n ? left : 0);
+        move_along(s, sheet, &moved);
+        sg_run_choose_boundary(s, sheet);
+        if (!cut_batch(s, sheet))
             return false;
-        do_chores(s, SG_CHORE_PIECE, &sheet, (double)(sheet.cuts * (batch->stack > 0 ? batch->stack : 1)));
-        do_chores(s, SG_CHORE_SHEET, &sheet, 1);
+    }
+    return true;
+}
+
+/* What is done by hand once the sheet is cut. */
+static void after_sheet(struct sg_run_state *s, const struct sg_run_sheet *sheet,
+                        const struct sg_sheets *sheets)
+{
+    double tabs = 0, pieces = 0;
+    for (int32_t i = sheets->first; i < sheets->first + sheets->n; i++) {
+        const struct sg_batch *batch = &s->in->batches[i];
+        tabs += (double)batch->cuts * batch->tabs;
+        pieces += (double)(batch->cuts * (batch->stack > 0 ? batch->stack : 1));
+    }
+    hands_on_if_any(s, SG_EVENT_TABS, sheet, tabs);
+    do_chores(s, SG_CHORE_PIECE, sheet, pieces);
+    do_chores(s, SG_CHORE_SHEET, sheet, 1);
+}
+
+static bool run_sheets(struct sg_run_state *s, int32_t index)
+{
+    const struct sg_sheets *sheets = &s->in->sheets[index];
+    double jet = jet_of(s->in, sheets), kg = garnet_of(s->in, sheets);
+    struct sg_run_sheet sheet = {.kg = kg};
+    for (int64_t copy = 1; copy <= sheets->copies && !s->run->failed; copy++) {
+        sheet.number = (int32_t)copy;
+        sheet.rest_after = s->run->rest[index + 1] + (double)(sheets->copies - copy) * kg;
+        take_batch(&sheet, s->in, sheets->first);
+        if (copy == 1 && (index == 0 || sheets->job != sheets[-1].job))
+            do_chores(s, SG_CHORE_JOB, &sheet, 1);
+        if (sheet.batch->head != s->fitted)
+            hands_on_if_any(s, SG_EVENT_HEAD_CHANGE, &sheet, s->in->machine->head_change);
+        s->fitted = sheet.batch->head;
+        change_worn(s, &sheet, jet);
+        if (!s->in->sheet_on || index > 0 || copy > 1)
+            sg_run_hands_on(s, SG_EVENT_LOAD, &sheet, sheets->load);
+        if (!cut_sheet(s, &sheet, sheets))
+            return false;
+        after_sheet(s, &sheet, sheets);
     }
     return true;
 }
@@ -270,13 +291,13 @@ static bool prepare(const struct sg_run_input *in, struct sg_run *run)
     run->refills = run->bags = run->bags_short = 0;
     run->hands_on = run->waiting = run->end = run->bags_kg = run->level_end = 0;
     run->finished = true;
-    run->failed = !grow(&run->rest, &run->rest_room, in->n_batches + 1) ||
+    run->failed = !grow(&run->rest, &run->rest_room, in->n_sheets + 1) ||
                   !grow(&run->hours, &run->hours_room, 2 * in->n_heads);
     if (run->failed)
         return false;
-    run->rest[in->n_batches] = 0;
-    for (int32_t i = in->n_batches - 1; i >= 0; i--)
-        run->rest[i] = run->rest[i + 1] + (double)in->batches[i].cuts * in->batches[i].garnet;
+    run->rest[in->n_sheets] = 0;
+    for (int32_t i = in->n_sheets - 1; i >= 0; i--)
+        run->rest[i] = run->rest[i + 1] + (double)in->sheets[i].copies * garnet_of(in, &in->sheets[i]);
     return true;
 }
 
@@ -300,18 +321,20 @@ static void settle_levels(struct sg_run *run)
 }
 
 /* A place for what belongs to no sheet: before the first one and after the last. */
-static struct sg_run_sheet whole_shift(const struct sg_run_input *in, int32_t index)
+static struct sg_run_sheet whole_shift(const struct sg_run_input *in, int32_t sheets)
 {
-    return (struct sg_run_sheet){.batch = &in->batches[index], .batch_index = index, .number = 1};
+    struct sg_run_sheet sheet = {.number = 1};
+    take_batch(&sheet, in, in->sheets[sheets].first);
+    return sheet;
 }
 
-static bool run_batches(struct sg_run_state *s)
+static bool run_all(struct sg_run_state *s)
 {
     const struct sg_run_input *in = s->in;
-    struct sg_run_sheet first = whole_shift(in, 0), last = whole_shift(in, in->n_batches - 1);
+    struct sg_run_sheet first = whole_shift(in, 0), last = whole_shift(in, in->n_sheets - 1);
     do_chores(s, SG_CHORE_SHIFT_START, &first, 1);
-    for (int32_t i = 0; i < in->n_batches && !s->run->failed; i++)
-        if (!run_batch(s, i))
+    for (int32_t i = 0; i < in->n_sheets && !s->run->failed; i++)
+        if (!run_sheets(s, i))
             return false;
     do_chores(s, SG_CHORE_SHIFT_END, &last, 1);
     return true;
@@ -335,8 +358,8 @@ void sg_run_simulate(const struct sg_run_input *in, struct sg_run *run)
         s.tube[i] = in->heads[i].tube_hours;
         s.orifice[i] = in->heads[i].orifice_hours;
     }
-    if (in->n_batches > 0)
-        run_batches(&s);
+    if (in->n_sheets > 0)
+        run_all(&s);
     if (!in->machine->refill_stops_cutting)
         settle_levels(run);
     run->end = s.now;

@@ -15,6 +15,7 @@ static const struct {
     [SG_EVENT_CUT] = {"cut", false},
     [SG_EVENT_FIRST_CHECK] = {"first check", true},
     [SG_EVENT_INDEX_MOVE] = {"index move", true},
+    [SG_EVENT_TABS] = {"tabs", true},
     [SG_EVENT_CHORE] = {"chore", true},
     [SG_EVENT_OUT_OF_GARNET] = {"out of garnet", true},
 };

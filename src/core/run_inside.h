@@ -19,12 +19,14 @@ struct sg_run_state {
     bool long_piece; /* the next CUT is one that no gap holds */
 };
 
-/* One sheet under the head. */
+/* One sheet under the head, and the batch on it that is cut. */
 struct sg_run_sheet {
     const struct sg_batch *batch;
     int32_t batch_index, number;
-    int64_t cuts, done, moves; /* moves: index moves that the whole sheet needs */
-    double each, rest_after;   /* s of a cut; kg of all that comes after this sheet */
+    bool at_start;           /* nothing of the sheet is cut yet */
+    int64_t cuts, done;      /* of the batch */
+    double each, rest_after; /* s of a cut; kg of all that comes after this batch */
+    double kg;               /* of the whole sheet */
     enum { BY_SHEET, BY_PIECE, INSIDE } boundary;
 };
 

@@ -110,7 +110,7 @@ static double take_ahead(const struct sg_run_sheet *sheet)
 {
     switch (sheet->boundary) {
     case BY_SHEET:
-        return sheet->done == 0 ? (double)sheet->cuts * sheet->batch->garnet : 0;
+        return sheet->at_start && sheet->done == 0 ? sheet->kg : 0;
     case BY_PIECE:
         return sheet->batch->garnet;
     default:
@@ -177,7 +177,7 @@ void sg_run_choose_boundary(const struct sg_run_state *s, struct sg_run_sheet *s
     double full = brim_to_low(s) + LEVEL_SLACK, piece = sheet->batch->garnet;
     if (piece > full)
         sheet->boundary = INSIDE;
-    else if (s->in->machine->refill_at == SG_AT_SHEETS && (double)sheet->cuts * piece <= full)
+    else if (s->in->machine->refill_at == SG_AT_SHEETS && sheet->kg <= full)
         sheet->boundary = BY_SHEET;
     else
         sheet->boundary = BY_PIECE;

@@ -61,14 +61,17 @@ static double level_when_due(const struct sg_run *run, int32_t event)
 static struct sg_run_sheet sheet_of(const struct sg_why_build *w, const struct sg_event *e)
 {
     const struct sg_batch *batch = &w->plan->batches[e->batch];
-    int64_t before = (int64_t)(e->sheet - 1) * batch->per_sheet, left = batch->cuts - before;
+    const struct sg_sheets *sheets = &w->plan->sheets[batch->sheets];
     struct sg_run_input input = {.machine = &w->shop->machine};
     struct sg_run_state state = {.in = &input};
     struct sg_run_sheet sheet = {.batch = batch,
                                  .batch_index = e->batch,
                                  .number = e->sheet,
-                                 .cuts = left < batch->per_sheet ? left : batch->per_sheet,
+                                 .at_start = sheets->first == e->batch,
+                                 .cuts = batch->cuts,
                                  .done = e->first};
+    for (int32_t i = sheets->first; i < sheets->first + sheets->n; i++)
+        sheet.kg += (double)w->plan->batches[i].cuts * w->plan->batches[i].garnet;
     sg_run_choose_boundary(&state, &sheet);
     return sheet;
 }
@@ -76,8 +79,8 @@ static struct sg_run_sheet sheet_of(const struct sg_why_build *w, const struct s
 static double take_line(struct sg_why_build *w, const struct sg_event *e)
 {
     struct sg_run_sheet sheet = sheet_of(w, e);
-    bool whole = sheet.boundary == BY_SHEET && e->first == 0;
-    double take = whole                        ? (double)sheet.cuts * sheet.batch->garnet
+    bool whole = sheet.boundary == BY_SHEET && e->first == 0 && sheet.at_start;
+    double take = whole                        ? sheet.kg
                   : sheet.boundary == BY_PIECE ? sheet.batch->garnet
                                                : 0;
     struct sg_target part = {SG_KIND_PART, sheet.batch->part};
@@ -89,11 +92,16 @@ static double take_line(struct sg_why_build *w, const struct sg_event *e)
         sg_why_more(line, part, "garnet");
         return take;
     }
-    sg_why_formula(line, "cuts x garnet of one cut", false, SG_BASIS_DERIVED, NULL);
+    sg_why_formula(line, "sum of its lines", false, SG_BASIS_DERIVED, NULL);
     w->depth++;
-    sg_why_whole(w, "cuts", sheet.cuts)->note = "on the sheet";
-    line = sg_why_number(w, "garnet of one cut", NULL, SG_DIM_MASS, sheet.batch->garnet);
-    sg_why_more(line, part, "garnet");
+    const struct sg_sheets *sheets = &w->plan->sheets[sheet.batch->sheets];
+    for (int32_t i = sheets->first; i < sheets->first + sheets->n; i++) {
+        const struct sg_batch *batch = &w->plan->batches[i];
+        struct sg_target of = {SG_KIND_PART, batch->part};
+        line = sg_why_number(w, sg_why_key(w, of), NULL, SG_DIM_MASS, (double)batch->cuts * batch->garnet);
+        line->note = sg_why_words(w, "%lld cuts on the sheet", (long long)batch->cuts);
+        sg_why_more(line, of, "garnet");
+    }
     w->depth--;
     return take;
 }

@@ -66,38 +66,13 @@ void sg_why_load(struct sg_why_build *w, const struct sg_why_place *at)
     w->depth--;
 }
 
-/* ---- pieces on a sheet ---- */
+/* ---- sheets ---- */
 
-/* How pieces lie on the sheet; tests compare it with what the planner counted. */
-struct laying {
-    bool sheet_turned, piece_turned;
-    double spacing;
-    struct sg_grid grid;
-};
-
-static struct laying laying_of(const struct sg_why_build *w, const struct sg_why_place *at)
+static void spacing_line(struct sg_why_build *w, const struct sg_why_place *at)
 {
-    const struct sg_stock *stock = at->stock;
-    const struct sg_part *part = at->part;
-    double room = w->shop->machine.table_width * (1 + 1e-12), along = stock->sheet_length;
-    double across = stock->sheet_width, kerf = sg_known(at->setup->kerf) ? at->setup->kerf : 0;
-    struct laying out = {.sheet_turned = across > room && along <= room,
-                         .spacing = stock->gap > kerf ? stock->gap : kerf};
-    if (out.sheet_turned) {
-        along = stock->sheet_width;
-        across = stock->sheet_length;
-    }
-    struct sg_grid straight =
-        sg_sheet_grid(along, across, stock->margin, out.spacing, part->length, part->width, false);
-    out.grid =
-        sg_sheet_grid(along, across, stock->margin, out.spacing, part->length, part->width, stock->turn);
-    out.piece_turned = out.grid.along * out.grid.across > straight.along * straight.across;
-    return out;
-}
-
-static void spacing_line(struct sg_why_build *w, const struct sg_why_place *at, const struct laying *laying)
-{
-    struct sg_why_line *line = sg_why_number(w, "spacing", NULL, SG_DIM_LENGTH, laying->spacing);
+    struct sg_why_line *line =
+        sg_why_number(w, "spacing", NULL, SG_DIM_LENGTH, at->planned->layout->gap);
+    line->aside = true;
     if (!sg_known(at->setup->kerf)) {
         line->note = "the gap, because the kerf is not known";
         return;
@@ -112,69 +87,127 @@ static void spacing_line(struct sg_why_build *w, const struct sg_why_place *at, 
     w->depth--;
 }
 
-/* Pieces in one direction: the sheet's and the piece's side that lie there. */
-static void row_line(struct sg_why_build *w, const struct sg_why_place *at, const struct laying *laying,
-                     bool along)
+static void aside_field(struct sg_why_build *w, const struct sg_why_place *at, const char *field)
 {
-    struct sg_why_line *line =
-        sg_why_whole(w, along ? "along" : "across", along ? laying->grid.along : laying->grid.across);
-    sg_why_formula(line, "max(0, floor((sheet - 2 x margin + spacing) / (piece + spacing) + 0.000000001))",
-                   false, SG_BASIS_DERIVED, NULL);
+    sg_why_field(w, at->of_stock, field, NULL, NULL)->aside = true;
+}
+
+/* How many sheets the pieces lie on, and what that depends on. */
+static void laid_line(struct sg_why_build *w, const struct sg_why_place *at)
+{
+    const struct sg_plan_layout *layout = at->planned->layout;
+    struct sg_why_line *line = sg_why_whole(w, "sheets of the layout", layout->sheets);
+    char percent[32];
+    sg_number_short(layout->utilisation, sg_unit_find("%", 1), 1, percent, sizeof percent);
+    line->basis = SG_BASIS_DERIVED;
+    line->note = sg_why_words(w, "pieces take %s %% of them; no layout takes fewer than %lld%s", percent,
+                              (long long)layout->lower_bound,
+                              layout->interlocked ? sg_why_words(w, "; outlines lie into each other, boxes alone "
+                                                                    "would take %lld",
+                                                                 (long long)layout->sheets_of_boxes)
+                                                  : "");
     w->depth++;
-    sg_why_field(w, at->of_stock, along != laying->sheet_turned ? "sheet_length" : "sheet_width", "sheet",
-                 NULL);
-    stock_field(w, at, "margin");
-    spacing_line(w, at, laying);
-    sg_why_field(w, at->of_part, along != laying->piece_turned ? "length" : "width", "piece", NULL);
+    aside_field(w, at, "sheet_length");
+    aside_field(w, at, "sheet_width");
+    aside_field(w, at, "remnants");
+    aside_field(w, at, "margin");
+    spacing_line(w, at);
+    aside_field(w, at, "clamps");
+    aside_field(w, at, "turn");
+    aside_field(w, at, "interlock");
+    aside_field(w, at, "search");
     w->depth--;
 }
 
-static void per_sheet_line(struct sg_why_build *w, const struct sg_why_place *at)
+static void missing_sizes(struct sg_why_build *w, const struct sg_why_place *at)
 {
-    struct laying laying = laying_of(w, at);
-    int64_t per_sheet = at->planned_part->per_sheet;
-    struct sg_why_line *line = sg_why_whole(w, "per sheet", per_sheet > 0 ? per_sheet : SG_UNKNOWN);
-    bool fits = laying.grid.along * laying.grid.across > 0;
-    const char *turned = laying.piece_turned ? "pieces turned by 90 degrees, the better way"
-                                             : "rows and columns, one kind of part to a sheet";
-    line->note = fits ? turned : "not one piece fits on the sheet";
-    if (per_sheet > 0)
-        sg_why_formula(line, "along x across", false, SG_BASIS_DERIVED, NULL);
+    const struct sg_stock *stock = at->stock;
+    if (!sg_known(stock->sheet_length) || !sg_known(stock->sheet_width)) {
+        stock_field(w, at, "sheet_length");
+        stock_field(w, at, "sheet_width");
+    }
+    for (int32_t i = stock->first_part, n = 0; i < stock->first_part + stock->n_parts && n < SG_WHY_MOST; i++) {
+        const struct sg_plan_part *part = &w->plan->parts[i - w->plan->first_part];
+        struct sg_target of = {SG_KIND_PART, i};
+        if (part->cuts == 0 || part->per_sheet > 0)
+            continue;
+        n++;
+        bool boxed = sg_known(w->shop->parts[i].length) && sg_known(w->shop->parts[i].width);
+        struct sg_why_line *line = sg_why_whole(w, sg_why_key(w, of), SG_UNKNOWN);
+        line->note = boxed ? "not one piece of it fits on the sheet" : "its length or width is not known";
+        w->depth++;
+        sg_why_field(w, of, "length", NULL, NULL);
+        sg_why_field(w, of, "width", NULL, NULL);
+        w->depth--;
+    }
+}
+
+static void stock_sheets(struct sg_why_build *w, const struct sg_why_place *at, const char *name)
+{
+    bool known = at->planned->sheets != SG_UNKNOWN;
+    struct sg_why_line *line = sg_why_whole(w, name, at->planned->sheets);
+    if (known && at->planned->layout)
+        sg_why_formula(line, "sheets of the layout x stack", false, SG_BASIS_DERIVED, NULL);
+    else
+        line->note = known ? "nothing is cut" : "the sheets of a part are not known";
     w->depth++;
-    row_line(w, at, &laying, true);
-    row_line(w, at, &laying, false);
+    if (known && at->planned->layout) {
+        laid_line(w, at);
+        stock_field(w, at, "stack");
+    } else if (!known) {
+        missing_sizes(w, at);
+    }
     w->depth--;
 }
 
-static bool has_sizes(const struct sg_why_place *at)
+void sg_why_stock_sheets(struct sg_why_build *w, const struct sg_why_place *at)
 {
-    return sg_known(at->part->length) && sg_known(at->part->width) && sg_known(at->stock->sheet_length) &&
-           sg_known(at->stock->sheet_width);
+    stock_sheets(w, at, "sheets");
+    w->depth++;
+    sg_why_field(w, at->of_stock, "sheets", "on hand", NULL)->aside = true;
+    w->depth--;
+}
+
+/* Area of the boxes of a part, or of all that are laid out. */
+static double boxes_area(const struct sg_why_place *at, int32_t part)
+{
+    const struct sg_plan_layout *layout = at->planned->layout;
+    double area = 0;
+    for (int32_t i = 0; i < layout->n_boxes; i++)
+        if (part == SG_UNKNOWN || part == i)
+            area += (double)layout->boxes[i].quantity * layout->boxes[i].length * layout->boxes[i].width;
+    return area;
 }
 
 void sg_why_part_sheets_line(struct sg_why_build *w, const struct sg_why_place *at, const char *name)
 {
-    struct sg_why_line *line = sg_why_whole(w, name, at->planned_part->sheets);
+    const struct sg_plan_part *planned = at->planned_part;
+    struct sg_why_line *line = sg_why_number(w, name, NULL, SG_DIM_NUMBER, planned->sheets);
     sg_why_more(line, at->of_part, "sheets");
-    if (at->planned_part->cuts == 0)
+    if (planned->cuts == 0) {
         line->note = "the quantity is 0: nothing is cut";
-    else
-        sg_why_formula(line, "ceil(cuts / per sheet) x stack", false, SG_BASIS_DERIVED, NULL);
-    if (!sg_known(line->value))
-        line->note = has_sizes(at) ? "not one piece fits on the sheet" : "a size is not known";
-    w->depth++;
-    if (at->planned_part->cuts == 0) {
+        w->depth++;
         sg_why_field(w, at->of_part, "quantity", NULL, NULL);
-    } else if (!has_sizes(at)) {
-        sg_why_field(w, at->of_part, "length", NULL, NULL);
-        sg_why_field(w, at->of_part, "width", NULL, NULL);
-        stock_field(w, at, "sheet_length");
-        stock_field(w, at, "sheet_width");
-    } else {
-        sg_why_cuts(w, at);
-        per_sheet_line(w, at);
-        stock_field(w, at, "stack");
+        w->depth--;
+        return;
     }
+    if (planned->per_sheet == 0) {
+        line->note = "not known";
+        w->depth++;
+        missing_sizes(w, at);
+        w->depth--;
+        return;
+    }
+    sg_why_formula(line, "sheets of the layout x stack x own boxes / all boxes", false, SG_BASIS_DERIVED, NULL);
+    line->note = sg_why_words(w, "its share of the stock's sheets; at most %lld lie on one",
+                              (long long)planned->per_sheet);
+    w->depth++;
+    laid_line(w, at);
+    stock_field(w, at, "stack");
+    sg_why_number(w, "own boxes", NULL, SG_DIM_AREA, boxes_area(at, at->part_index - at->stock->first_part))
+        ->note = "cuts x length x width";
+    sg_why_number(w, "all boxes", NULL, SG_DIM_AREA, boxes_area(at, SG_UNKNOWN))->note =
+        "of all parts that are laid out";
     w->depth--;
 }
 
@@ -184,130 +217,46 @@ void sg_why_part_sheets(struct sg_why_build *w, const struct sg_why_place *at)
     w->lines[0].more = NULL;
 }
 
-/* ---- sums over the parts of a stock ---- */
-
-static struct sg_why_place part_place(const struct sg_why_build *w, int32_t part)
-{
-    return sg_why_place_of(w, (struct sg_target){SG_KIND_PART, part});
-}
-
-void sg_why_stock_sheets(struct sg_why_build *w, const struct sg_why_place *at)
-{
-    const struct sg_stock *stock = at->stock;
-    bool known = at->planned->sheets != SG_UNKNOWN;
-    struct sg_why_item *items = sg_arena_take(w->arena, ((size_t)stock->n_parts + 1) * sizeof *items);
-    struct sg_why_line *line = sg_why_whole(w, "sheets", at->planned->sheets);
-    if (known)
-        sg_why_formula(line, "sum of its lines", false, SG_BASIS_DERIVED, NULL);
-    else
-        line->note = "the sheets of a part are not known";
-    w->failed = w->failed || !items;
-    w->depth++;
-    for (int32_t i = 0, explained = 0; i < stock->n_parts && items; i++) {
-        struct sg_why_place part = part_place(w, stock->first_part + i);
-        const char *name = sg_why_key(w, part.of_part);
-        items[i] = (struct sg_why_item){sg_why_count(part.planned_part->sheets),
-                                        name,
-                                        part.of_part,
-                                        "sheets",
-                                        (double)NAN,
-                                        stock->first_part + i};
-        if (!known && part.planned_part->sheets == SG_UNKNOWN && explained++ < SG_WHY_MOST)
-            sg_why_part_sheets_line(w, &part, name);
-    }
-    if (known && items)
-        sg_why_items(w, items, stock->n_parts, SG_WHY_WHOLE, SG_DIM_NUMBER, SG_WHY_MOST, NULL);
-    sg_why_field(w, at->of_stock, "sheets", "on hand", NULL)->aside = true;
-    w->depth--;
-}
-
 /* ---- index moves ---- */
 
-static bool has_moves(const struct sg_why_place *at)
+static void moves_detail(struct sg_why_build *w, const struct sg_why_item *item)
 {
-    const struct sg_plan_part *planned = at->planned_part;
-    return sg_known(planned->each) && planned->cuts > 0 && planned->per_sheet > 0;
-}
-
-static void one_sheet(struct sg_why_build *w, const struct sg_why_place *at, const struct laying *laying,
-                      const char *name, int64_t cuts)
-{
-    int64_t column = (cuts - 1) / laying->grid.across, moves = 0;
-    if (cuts > 0)
-        moves = sg_index_moves(&laying->grid, w->shop->machine.table_length, column);
-    struct sg_why_line *line = sg_why_whole(w, name, moves);
-    if (cuts == 0) {
-        line->note = "there is no such sheet";
-        return;
-    }
-    sg_why_formula(line, "max(0, ceil(farthest / table length - 0.000000001) - 1)", false, SG_BASIS_PRACTICE,
-                   NULL);
-    w->depth++;
-    line = sg_why_number(w, "farthest", NULL, SG_DIM_LENGTH,
-                         laying->grid.reach + (double)column * laying->grid.pitch);
-    sg_why_formula(line, "2 x margin + piece + column x (piece + spacing)", false, SG_BASIS_DERIVED, NULL);
-    line->note = "edge of the last piece from the loading end, and the margin";
-    w->depth++;
-    stock_field(w, at, "margin");
-    sg_why_field(w, at->of_part, laying->piece_turned ? "width" : "length", "piece", NULL);
-    sg_why_whole(w, "column", column)->note = "of the last piece, from 0";
-    spacing_line(w, at, laying);
-    w->depth--;
-    sg_why_field(w, at->machine, "table_length", NULL, NULL);
-    w->depth--;
-}
-
-static int64_t moves_of(const struct sg_why_build *w, const struct sg_why_place *at,
-                        const struct laying *laying)
-{
-    const struct sg_plan_part *planned = at->planned_part;
-    double table = w->shop->machine.table_length;
-    int64_t full = planned->cuts / planned->per_sheet, left = planned->cuts % planned->per_sheet, moves = 0;
-    if (full > 0)
-        moves = full * sg_index_moves(&laying->grid, table, (planned->per_sheet - 1) / laying->grid.across);
-    if (left > 0)
-        moves += sg_index_moves(&laying->grid, table, (left - 1) / laying->grid.across);
-    return moves;
-}
-
-static void part_moves(struct sg_why_build *w, const struct sg_why_item *item)
-{
-    struct sg_why_place at = sg_why_place_of(w, item->from);
-    struct laying laying = laying_of(w, &at);
-    const struct sg_plan_part *planned = at.planned_part;
-    int64_t left = planned->cuts % planned->per_sheet, full = planned->cuts / planned->per_sheet;
-    w->lines[w->n - 1].formula = "full sheets x moves of a full sheet + moves of the last sheet";
-    w->lines[w->n - 1].basis = SG_BASIS_PRACTICE;
-    sg_why_whole(w, "full sheets", full)->note = "a stack counts as one";
-    one_sheet(w, &at, &laying, "moves of a full sheet", full > 0 ? planned->per_sheet : 0);
-    one_sheet(w, &at, &laying, "moves of the last sheet", left);
+    const struct sg_sheets *sheets = &w->plan->sheets[item->index];
+    const struct sg_batch *last = &w->plan->batches[sheets->first + sheets->n - 1];
+    struct sg_why_line *line = &w->lines[w->n - 1];
+    line->formula = "such sheets x moves of one";
+    line->basis = SG_BASIS_PRACTICE;
+    sg_why_whole(w, "such sheets", sheets->copies)->note = "cut alike; a stack counts as one";
+    sg_why_whole(w, "moves of one", last->moves)->note =
+        sg_why_words(w, "for %s, which lies farthest from the loading end: far edge and margin over the "
+                        "table's length, rounded up, less one",
+                     sg_why_key(w, (struct sg_target){SG_KIND_PART, last->part}));
 }
 
 void sg_why_index_moves(struct sg_why_build *w, const struct sg_why_place *at)
 {
-    const struct sg_stock *stock = at->stock;
-    struct sg_why_item *items = sg_arena_take(w->arena, ((size_t)stock->n_parts + 1) * sizeof *items);
-    struct sg_why_line *line = sg_why_whole(w, "index moves", at->planned->index_moves);
+    const struct sg_plan_stock *planned = at->planned;
+    struct sg_why_item *items = sg_arena_take(w->arena, ((size_t)planned->n_sheets + 1) * sizeof *items);
+    struct sg_why_line *line = sg_why_whole(w, "index moves", planned->index_moves);
     sg_why_formula(line, "sum of its lines", false, SG_BASIS_PRACTICE, NULL);
-    if (at->planned->index_moves == 0)
+    if (planned->index_moves == 0)
         line->note = "no piece lies beyond the table, as far as boxes and sheets are known";
-    int n = 0;
     w->failed = w->failed || !items;
-    for (int32_t i = stock->first_part; i < stock->first_part + stock->n_parts && items; i++) {
-        struct sg_why_place part = part_place(w, i);
-        if (!has_moves(&part))
-            continue;
-        struct laying laying = laying_of(w, &part);
-        items[n++] = (struct sg_why_item){(double)moves_of(w, &part, &laying),
-                                          sg_why_key(w, part.of_part),
-                                          part.of_part,
+    int32_t end = planned->first_sheets + planned->n_sheets;
+    int n = 0;
+    for (int32_t i = planned->first_sheets; i < end && items; i++) {
+        const struct sg_sheets *sheets = &w->plan->sheets[i];
+        double moves = (double)(sheets->copies * w->plan->batches[sheets->first + sheets->n - 1].moves);
+        items[n++] = (struct sg_why_item){moves,
+                                          sg_why_words(w, "sheets from %d on", sheets->before + 1),
+                                          at->of_stock,
                                           NULL,
                                           (double)NAN,
                                           i};
     }
     w->depth++;
     if (items)
-        sg_why_items(w, items, n, SG_WHY_WHOLE, SG_DIM_NUMBER, SG_WHY_MOST, part_moves);
+        sg_why_items(w, items, n, SG_WHY_WHOLE, SG_DIM_NUMBER, SG_WHY_MOST, moves_detail);
     sg_why_field(w, at->machine, "table_length", NULL, NULL)->aside = true;
     w->depth--;
 }

@@ -241,7 +241,7 @@ static void sheets_missing(struct sg_why_build *w, int32_t job)
     int32_t first, end, n = 0;
     parts_of(w, job, &first, &end);
     for (int32_t i = first; i < end; i++) {
-        if (part_of(w, i)->sheets != SG_UNKNOWN || n++ >= EXPLAINED)
+        if (sg_known(part_of(w, i)->sheets) || n++ >= EXPLAINED)
             continue;
         struct sg_why_place at = sg_why_place_of(w, (struct sg_target){SG_KIND_PART, i});
         sg_why_part_sheets_line(w, &at, sg_why_key(w, at.of_part));

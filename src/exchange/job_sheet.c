@@ -73,7 +73,7 @@ static const char *head(const struct row *r)
 
 static double sheets(const struct row *r)
 {
-    return r->planned->sheets == SG_UNKNOWN ? (double)NAN : (double)r->planned->sheets;
+    return r->planned->sheets;
 }
 
 static double cut_length(const struct row *r)

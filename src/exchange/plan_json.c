@@ -80,10 +80,27 @@ static void put_part(struct sg_json *json, const struct sg_shop *shop, const str
     sg_json_number(json, "rapid_s", planned->rapid);
     sg_json_number(json, "garnet_kg", planned->garnet);
     sg_json_number(json, "mass_kg", planned->mass);
-    put_count(json, "sheets", planned->sheets);
+    sg_json_number(json, "sheets", planned->sheets);
     sg_json_text(json, "basis", sg_basis_word(planned->basis));
     if (part->outline != SG_UNKNOWN)
         put_split(json, shop, part, &planned->split);
+    sg_json_end_object(json);
+}
+
+/* How the sheets are used, and what is left of one. */
+static void put_layout(struct sg_json *json, const struct sg_plan_stock *planned)
+{
+    const struct sg_plan_layout *layout = planned->layout;
+    sg_json_number(json, "utilisation", layout && layout->n_used > 0 ? layout->utilisation : (double)NAN);
+    sg_json_yes(json, "interlocked", layout && layout->interlocked);
+    if (!sg_known(planned->drop_length)) {
+        sg_json_null(json, "drop");
+        return;
+    }
+    sg_json_object(json, "drop");
+    sg_json_number(json, "length_mm", planned->drop_length);
+    sg_json_number(json, "width_mm", planned->drop_width);
+    sg_json_number(json, "mass_kg", planned->drop_mass);
     sg_json_end_object(json);
 }
 
@@ -106,6 +123,8 @@ static void put_stock(struct sg_json *json, const struct sg_shop *shop, const st
     sg_json_number(json, "pierce_s", planned->setup.pierce);
     sg_json_text(json, "pierce_basis", sg_basis_word(planned->setup.pierce_basis));
     put_count(json, "sheets", planned->sheets);
+    put_count(json, "lower_bound", planned->lower_bound);
+    put_layout(json, planned);
     put_count(json, "sheets_on_hand", stock->sheets);
     sg_json_text(json, "owner", sg_words_owner[stock->owner]);
     sg_json_text(json, "lot", stock->lot[0] ? stock->lot : NULL);

@@ -5,99 +5,74 @@
 
 /* ---- what lies where ---- */
 
-static const struct sg_plan_part *planned_of(const struct sg_look *look, int32_t part)
-{
-    return &look->plan->parts[part - look->plan->first_part];
-}
-
-/* Sheets (stacks) of one part. */
-static int64_t sheets_of(const struct sg_plan_part *part)
-{
-    if (part->cuts == 0)
-        return 0;
-    return part->per_sheet > 0 ? (part->cuts + part->per_sheet - 1) / part->per_sheet : 1;
-}
-
 static bool in_plan(const struct sg_look *look, int32_t job)
 {
     return job >= look->plan->first_job && job < look->plan->first_job + look->plan->n_jobs;
 }
 
-/* First part of a job and the one behind its last; parts of a shop lie in the order of stocks and jobs. */
-static void parts_of(const struct sg_shop *shop, int32_t job, int32_t *first, int32_t *end)
+static const struct sg_plan_stock *planned_of(const struct sg_look *look, int32_t stock)
 {
-    const struct sg_job *j = &shop->jobs[job];
-    *first = *end = 0;
-    if (j->n_stocks == 0)
-        return;
-    const struct sg_stock *last = &shop->stocks[j->first_stock + j->n_stocks - 1];
-    *first = shop->stocks[j->first_stock].first_part;
-    *end = last->first_part + last->n_parts;
+    return &look->plan->stocks[stock - look->plan->first_stock];
+}
+
+/* Sheets (stacks) of a stock. */
+static int64_t sheets_of(const struct sg_look *look, int32_t stock)
+{
+    const struct sg_plan_stock *planned = planned_of(look, stock);
+    int64_t n = 0;
+    for (int32_t i = 0; i < planned->n_sheets; i++)
+        n += look->plan->sheets[planned->first_sheets + i].copies;
+    return n;
 }
 
 int64_t sg_sheet_pages(const struct sg_look *look, int32_t job)
 {
     int64_t pages = 0;
-    int32_t first, end;
     if (!in_plan(look, job))
         return 0;
-    parts_of(look->shop, job, &first, &end);
-    for (int32_t i = first; i < end; i++)
-        pages += sheets_of(planned_of(look, i));
+    const struct sg_job *j = &look->shop->jobs[job];
+    for (int32_t i = j->first_stock; i < j->first_stock + j->n_stocks; i++)
+        pages += sheets_of(look, i);
     return pages;
 }
 
-/* The plain placing that the plan counts sheets with: the same figures into the same function of the core.
- * The sheet is turned on the table where only that fits. */
-static void place_part(const struct sg_look *look, struct sg_sheet_page *page)
+/* Sheet `at` (from 0) of a stock. */
+static void fill_page(const struct sg_look *look, int32_t stock, int64_t at, struct sg_sheet_page *page)
 {
-    const struct sg_machine *machine = &look->shop->machine;
-    const struct sg_stock *stock = &look->shop->stocks[page->stock];
-    const struct sg_part *part = &look->shop->parts[page->part];
-    double kerf = look->plan->stocks[page->stock - look->plan->first_stock].setup.kerf;
-    double table = machine->table_width * (1 + 1e-12);
-    bool across = stock->sheet_width > table && stock->sheet_length <= table;
-    page->length = across ? stock->sheet_width : stock->sheet_length;
-    page->width = across ? stock->sheet_length : stock->sheet_width;
-    page->margin = stock->margin;
-    page->spacing = sg_known(kerf) && kerf > stock->gap ? kerf : stock->gap;
-    page->grid = sg_sheet_grid(page->length, page->width, page->margin, page->spacing, part->length,
-                               part->width, stock->turn);
-    struct sg_grid straight = sg_sheet_grid(page->length, page->width, page->margin, page->spacing,
-                                            part->length, part->width, false);
-    page->turned = page->grid.along * page->grid.across > straight.along * straight.across;
-    page->piece_length = page->turned ? part->width : part->length;
-    page->piece_width = page->turned ? part->length : part->width;
-}
-
-static void fill_page(const struct sg_look *look, int32_t part, int64_t sheet, struct sg_sheet_page *page)
-{
-    const struct sg_plan_part *planned = planned_of(look, part);
-    page->part = part;
-    page->stock = look->shop->parts[part].stock;
-    page->known = planned->per_sheet > 0;
-    page->first = sheet * planned->per_sheet;
-    page->n = page->known ? planned->cuts - page->first : 0;
-    page->n = page->n > planned->per_sheet ? planned->per_sheet : page->n;
-    place_part(look, page);
-    const struct sg_stock *stock = &look->shop->stocks[page->stock];
-    page->number = sheet + 1;
-    for (int32_t i = stock->first_part; i < part; i++)
-        page->number += sheets_of(planned_of(look, i));
-    const struct sg_plan_stock *of = &look->plan->stocks[page->stock - look->plan->first_stock];
-    page->total = of->sheets == SG_UNKNOWN ? 0 : of->sheets / stock->stack;
+    const struct sg_plan_stock *planned = planned_of(look, stock);
+    const struct sg_plan_layout *layout = planned->layout;
+    int32_t i = 0;
+    page->stock = stock;
+    page->number = at + 1;
+    page->total = planned->sheets == SG_UNKNOWN ? 0 : sheets_of(look, stock);
+    while (at >= look->plan->sheets[planned->first_sheets + i].copies)
+        at -= look->plan->sheets[planned->first_sheets + i++].copies;
+    const struct sg_sheets *sheets = &look->plan->sheets[planned->first_sheets + i];
+    page->alike = sheets->copies;
+    page->part = look->plan->batches[sheets->first].part;
+    page->first_part = look->shop->stocks[stock].first_part;
+    page->known = layout && i < layout->n_used;
+    page->length = look->shop->stocks[stock].sheet_length;
+    page->width = look->shop->stocks[stock].sheet_width;
+    if (!page->known)
+        return;
+    page->layout = layout;
+    page->used = &layout->used[i];
+    page->n = page->used->n_pieces;
+    page->placements = layout->placements + page->used->first;
+    page->length = layout->sizes[page->used->size].length;
+    page->width = layout->sizes[page->used->size].width;
 }
 
 bool sg_sheet_page(const struct sg_look *look, int32_t job, int64_t index, struct sg_sheet_page *out)
 {
     int64_t pages = sg_sheet_pages(look, job), before = 0;
-    int32_t first, end;
     if (pages == 0)
         return false;
+    const struct sg_job *j = &look->shop->jobs[job];
     index = index < 0 ? 0 : index < pages ? index : pages - 1;
-    parts_of(look->shop, job, &first, &end);
-    for (int32_t i = first; i < end; before += sheets_of(planned_of(look, i++)))
-        if (index < before + sheets_of(planned_of(look, i))) {
+    for (int32_t i = j->first_stock; i < j->first_stock + j->n_stocks; before += sheets_of(look, i++))
+        if (index < before + sheets_of(look, i)) {
             *out = (struct sg_sheet_page){.index = index, .of = pages};
             fill_page(look, i, index - before, out);
             return true;
@@ -107,39 +82,33 @@ bool sg_sheet_page(const struct sg_look *look, int32_t job, int64_t index, struc
 
 struct sg_piece sg_sheet_piece(const struct sg_sheet_page *page, int64_t i)
 {
-    int64_t column = i / page->grid.across, line = i % page->grid.across;
-    return (struct sg_piece){.x = page->margin + (double)column * page->grid.pitch,
-                             .y = page->margin + (double)line * (page->piece_width + page->spacing),
-                             .length = page->piece_length,
-                             .width = page->piece_width,
-                             .part = page->part,
-                             .number = page->first + i + 1};
+    const struct sg_placement *placement = &page->placements[i];
+    const struct sg_layout_part *box = &page->layout->boxes[placement->part];
+    return (struct sg_piece){.x = placement->x,
+                             .y = placement->y,
+                             .length = placement->turned ? box->width : box->length,
+                             .width = placement->turned ? box->length : box->width,
+                             .part = page->first_part + placement->part,
+                             .number = i + 1,
+                             .turned = placement->turned,
+                             .flipped = placement->flipped};
 }
 
-/* What lies in no column of pieces has the sheet's edges on two sides: behind the last column, behind the
- * last whole one and below the one that is begun, or below all. */
+int64_t sg_sheet_pieces_of(const struct sg_sheet_page *page, int32_t part)
+{
+    int64_t n = 0;
+    for (int64_t i = 0; i < page->n; i++)
+        n += page->first_part + page->placements[i].part == part;
+    return n;
+}
+
 bool sg_sheet_left_over(const struct sg_sheet_page *page, double *length, double *width)
 {
-    enum { KEEP_MM = 300 }; /* about a foot: the least that is worth a place in the rack */
-    if (!page->known || page->n <= 0)
+    if (!page->known || page->used->drop_length < SG_DROP_LEAST || page->used->drop_width < SG_DROP_LEAST)
         return false;
-    int64_t across = page->grid.across, whole = page->n / across, begun = page->n % across;
-    double column = page->grid.pitch, row = page->piece_width + page->spacing;
-    double behind_whole = page->margin + (double)whole * column;
-    double below_begun = page->margin + (double)begun * row;
-    double below_all = page->margin + (double)(whole > 0 ? across : begun) * row;
-    const double x[] = {behind_whole + (begun > 0 ? column : 0), behind_whole, 0};
-    const double y[] = {0, below_begun, below_all};
-    double best = 0;
-    for (int i = 0; i < 3; i++) {
-        double along = page->length - (x[i] > 0 ? x[i] : 0), down = page->width - (y[i] > 0 ? y[i] : 0);
-        if (along < KEEP_MM || down < KEEP_MM || along * down <= best || (i == 1 && begun == 0))
-            continue;
-        best = along * down;
-        *length = along;
-        *width = down;
-    }
-    return best > 0;
+    *length = page->used->drop_length;
+    *width = page->used->drop_width;
+    return true;
 }
 
 /* ---- letters ---- */

@@ -3,25 +3,29 @@
 #ifndef SANDGLASS_TUI_PIECES_H
 #define SANDGLASS_TUI_PIECES_H
 
+#include "sandglass/placement.h"
 #include "tui/inside.h"
 
 /* One sheet (of a stack: all of its sheets, cut at once). */
 struct sg_sheet_page {
-    int32_t stock, part;   /* indexes into the shop */
+    int32_t stock, part;   /* indexes into the shop; part: of the first piece */
     int64_t index, of;     /* among the sheets of the job from 0, and how many those are */
     int64_t number, total; /* among those of its stock from 1; total 0: not known */
-    int64_t first, n;      /* number of its first piece among those of the part from 0; pieces on it */
+    int64_t alike;         /* sheets of the stock that are cut alike */
+    int64_t n;             /* pieces on it */
     bool known;            /* else lengths are missing, or no piece fits: nothing is placed */
     double length, width;  /* mm of the sheet as it lies: x along length, y along width */
-    struct sg_grid grid;
-    double piece_length, piece_width, margin, spacing; /* mm */
-    bool turned;
+    int32_t first_part;    /* of the stock, index into the shop */
+    const struct sg_plan_layout *layout; /* of the stock; NULL where nothing is placed */
+    const struct sg_layout_used *used;
+    const struct sg_placement *placements; /* n, in cutting order */
 };
 
 struct sg_piece {
     double x, y, length, width; /* mm from the sheet's corner */
     int32_t part;
-    int64_t number; /* among the cuts of its part, from 1 */
+    int64_t number; /* in the cutting order of the sheet, from 1 */
+    bool turned, flipped;
 };
 
 /* Sheets that the job's pieces need; of a part whose sheets are not known, one. 0 where nothing is cut. */
@@ -34,11 +38,13 @@ bool sg_sheet_page(const struct sg_look *look, int32_t job, int64_t index, struc
 /* Piece i (from 0 to n - 1) of a sheet, in cutting order. */
 struct sg_piece sg_sheet_piece(const struct sg_sheet_page *page, int64_t i);
 
+/* How many pieces of a part lie on a sheet. */
+int64_t sg_sheet_pieces_of(const struct sg_sheet_page *page, int32_t part);
+
 /* The letter of a piece's part, small: its key where all keys of the stock are letters, else by its place. */
 char sg_piece_letter(const struct sg_shop *shop, int32_t part);
 
-/* The largest rectangle of the sheet that no piece lies in, up to the gap beside them; false where it is too
- * small to keep. */
+/* The largest rectangle that can still be cut out of the sheet; false where it is too small to keep. */
 bool sg_sheet_left_over(const struct sg_sheet_page *page, double *length, double *width);
 
 /* Whether the table ends before the sheet does. */

@@ -188,8 +188,10 @@ static void title(struct sg_ui *ui, char *out, size_t size)
         snprintf(out, size, "SHEET  job %s  %s", ui->tried.shop->jobs[job].id,
                  ui->tried.shop->jobs[job].name);
     else
-        snprintf(out, size, "SHEET  job %s  %s  rows of one part, gap %s %s", ui->tried.shop->jobs[job].id,
-                 ui->tried.shop->jobs[job].name, sg_sheet_length(&ui->tried, page.spacing, gap),
+        snprintf(out, size, "SHEET  job %s  %s  %s, gap %s %s", ui->tried.shop->jobs[job].id,
+                 ui->tried.shop->jobs[job].name,
+                 page.layout->interlocked ? "outlines interlock" : "laid out by boxes",
+                 sg_sheet_length(&ui->tried, page.layout->gap, gap),
                  sg_unit_of_shop(SG_DIM_LENGTH, ui->tried.shop->units)->name);
 }
 
@@ -207,13 +209,15 @@ static void advice(struct sg_ui *ui, char *out, size_t size)
         return;
     }
     struct sg_piece piece = sg_sheet_piece(&page, piece_of(ui, &page));
-    const struct sg_caution *caution = caution_of(look->plan, SG_CAUTION_SMALL_PART, SG_KIND_PART, page.part);
+    const struct sg_caution *caution =
+        caution_of(look->plan, SG_CAUTION_SMALL_PART, SG_KIND_PART, piece.part);
+    if (!caution)
+        caution = caution_of(look->plan, SG_CAUTION_CROSSES_INDEX, SG_KIND_PART, piece.part);
     sg_sheet_lengths(look, piece.length, piece.width, box, sizeof box);
     if (caution)
         sg_caution_text(caution, look->shop->units, small, sizeof small);
-    snprintf(out, size, "Piece %lld of %lld: %s, x %s y %s from the sheet's corner%s%s",
-             (long long)piece.number, (long long)look->plan->parts[page.part - look->plan->first_part].cuts,
-             box, sg_sheet_length(look, piece.x, x), sg_sheet_length(look, piece.y, y), caution ? ": " : ".",
+    snprintf(out, size, "%s, cut %lld of %lld on the sheet: %s, x %s y %s from its corner%s%s",
+             look->shop->parts[piece.part].id, (long long)piece.number, (long long)page.n, box, sg_sheet_length(look, piece.x, x), sg_sheet_length(look, piece.y, y), caution ? ": " : ".",
              small);
 }
 

@@ -79,15 +79,27 @@ static void put_stock(struct side *side, const struct sg_look *look, const struc
         snprintf(words, sizeof words, "%d sheets at once", stock->stack);
         put_side(side, SG_ROLE_RESULT, words);
     }
+    if (page->alike > 1) {
+        snprintf(words, sizeof words, "%lld sheets like it", (long long)page->alike);
+        put_side(side, SG_ROLE_RESULT, words);
+    }
+    if (page->known && planned->sheets > planned->lower_bound) {
+        snprintf(words, sizeof words, "at least %lld needed", (long long)planned->lower_bound);
+        put_side(side, SG_ROLE_RESULT, words);
+    }
 }
 
 /* Part of the sheet that the pieces take: by their areas where they are known. */
 static void used_of(const struct sg_look *look, const struct sg_sheet_page *page, char *out, size_t size)
 {
-    const struct sg_part *part = &look->shop->parts[page->part];
-    bool boxes = !sg_known(part->area);
-    double each = boxes ? part->length * part->width : part->area;
-    snprintf(out, size, "used %.0f %% (by %s)", 100 * (double)page->n * each / (page->length * page->width),
+    double area = 0;
+    bool boxes = false;
+    for (int64_t i = 0; i < page->n; i++) {
+        const struct sg_part *part = &look->shop->parts[page->first_part + page->placements[i].part];
+        boxes = boxes || !sg_known(part->area);
+        area += sg_known(part->area) ? part->area : part->length * part->width;
+    }
+    snprintf(out, size, "used %.0f %% (by %s)", 100 * area / (page->length * page->width),
              boxes ? "boxes" : "areas");
 }
 
@@ -108,31 +120,61 @@ static void left_over_of(const struct sg_look *look, const struct sg_sheet_page 
     snprintf(out, size, "left over %s x %s %s", shown[0], shown[1], unit->name);
 }
 
+/* "a  flange, 8 holes 6 of 12". */
+static void put_part(struct side *side, const struct sg_look *look, const struct sg_sheet_page *page,
+                     int32_t index)
+{
+    const struct sg_part *part = &look->shop->parts[index];
+    const struct sg_plan_part *planned = &look->plan->parts[index - look->plan->first_part];
+    int64_t n = page->known ? sg_sheet_pieces_of(page, index) : planned->cuts;
+    char words[TEXT];
+    if (n == 0)
+        return;
+    snprintf(words, sizeof words, "%c  %s %s", sg_piece_letter(look->shop, index), part->id, part->name);
+    put_side(side, SG_ROLE_TEXT, words);
+    if (page->known)
+        snprintf(words, sizeof words, "  %lld of %lld on it", (long long)n, (long long)planned->cuts);
+    else
+        snprintf(words, sizeof words, "  %lld in all", (long long)n);
+    put_side(side, SG_ROLE_RESULT, words);
+}
+
+static int64_t pierces_of(const struct sg_look *look, const struct sg_sheet_page *page)
+{
+    int64_t n = 0;
+    for (int64_t i = 0; i < page->n; i++)
+        n += look->shop->parts[page->first_part + page->placements[i].part].pierces;
+    return n;
+}
+
+/* Index moves of the sheet: those before its last batch. */
+static int64_t moves_of(const struct sg_look *look, const struct sg_sheet_page *page)
+{
+    const struct sg_plan_stock *planned = &look->plan->stocks[page->stock - look->plan->first_stock];
+    int64_t i = page->used - page->layout->used;
+    const struct sg_sheets *sheets = &look->plan->sheets[planned->first_sheets + i];
+    return look->plan->batches[sheets->first + sheets->n - 1].moves;
+}
+
 static void put_parts(struct side *side, const struct sg_look *look, const struct sg_sheet_page *page)
 {
-    const struct sg_part *part = &look->shop->parts[page->part];
-    const struct sg_plan_part *planned = &look->plan->parts[page->part - look->plan->first_part];
+    const struct sg_stock *stock = &look->shop->stocks[page->stock];
     char words[TEXT];
-    snprintf(words, sizeof words, "%c  %s %s", sg_piece_letter(look->shop, page->part), part->id, part->name);
-    put_side(side, SG_ROLE_TEXT, words);
     if (!page->known) {
-        snprintf(words, sizeof words, "  %lld in all", (long long)planned->cuts);
-        put_side(side, SG_ROLE_RESULT, words);
+        put_part(side, look, page, page->part);
         return;
     }
-    snprintf(words, sizeof words, "  %lld of %lld on it", (long long)page->n, (long long)planned->cuts);
-    put_side(side, SG_ROLE_RESULT, words);
+    for (int32_t i = 0; i < stock->n_parts; i++)
+        put_part(side, look, page, stock->first_part + i);
     used_of(look, page, words, sizeof words);
     put_side(side, SG_ROLE_RESULT, words);
     left_over_of(look, page, words, sizeof words);
     if (words[0])
         put_side(side, SG_ROLE_RESULT, words);
-    snprintf(words, sizeof words, "pierces %lld", (long long)page->n * part->pierces);
+    snprintf(words, sizeof words, "pierces %lld", (long long)pierces_of(look, page));
     put_side(side, SG_ROLE_RESULT, words);
-    int64_t moves =
-        sg_index_moves(&page->grid, look->shop->machine.table_length, (page->n - 1) / page->grid.across);
-    snprintf(words, sizeof words, "index moves %lld", (long long)moves);
-    if (moves > 0)
+    snprintf(words, sizeof words, "index moves %lld", (long long)moves_of(look, page));
+    if (moves_of(look, page) > 0)
         put_side(side, SG_ROLE_RESULT, words);
 }
 
@@ -141,7 +183,8 @@ static void put_piece(struct side *side, const struct sg_look *look, const struc
 {
     struct sg_piece piece = sg_sheet_piece(page, at);
     char words[TEXT], x[40], y[40];
-    snprintf(words, sizeof words, "this: piece %lld", (long long)piece.number);
+    snprintf(words, sizeof words, "this: %s, cut %lld of %lld", look->shop->parts[piece.part].id,
+             (long long)piece.number, (long long)page->n);
     put_side(side, SG_ROLE_TEXT, words);
     put_side(side, SG_ROLE_RESULT, "from sheet corner");
     snprintf(words, sizeof words, "x %s y %s %s", sg_sheet_length(look, piece.x, x),
@@ -149,8 +192,8 @@ static void put_piece(struct side *side, const struct sg_look *look, const struc
     put_side(side, SG_ROLE_RESULT, words);
     sg_sheet_lengths(look, piece.length, piece.width, words, sizeof words);
     put_side(side, SG_ROLE_RESULT, words);
-    if (page->turned)
-        put_side(side, SG_ROLE_RESULT, "turned");
+    if (piece.turned || piece.flipped)
+        put_side(side, SG_ROLE_RESULT, piece.turned ? "turned" : "upside down");
 }
 
 void sg_sheet_figures(struct sg_canvas *canvas, struct sg_area area, const struct sg_look *look,
