@@ -20,14 +20,14 @@ INSERT INTO job (id, key, shift_id, position, name, customer, due, note) VALUES
  'collected at closing');
 
 INSERT INTO stock (id, job_id, number, material_id, thickness_mm, sheet_length_mm, sheet_width_mm, sheets, edge) VALUES
--- 1/2 in, 96 x 48 in
-(1, 1, 1, (SELECT id FROM material WHERE name = 'aluminium 6061'), 12.7, 2438.4, 1219.2, 3, 3),
--- 1/4 in, 96 x 48 in
-(2, 2, 1, (SELECT id FROM material WHERE name = 'stainless 304'), 6.35, 2438.4, 1219.2, 2, 4),
--- 1/2 in, 96 x 48 in
-(3, 3, 1, (SELECT id FROM material WHERE name = 'steel, mild'), 12.7, 2438.4, 1219.2, 2, 2),
--- 3/8 in, 60 x 40 in
-(4, 4, 1, (SELECT id FROM material WHERE name = 'glass, float'), 9.525, 1524, 1016, 4, 3),
+-- 1/2 in, 36 x 36 in
+(1, 1, 1, (SELECT id FROM material WHERE name = 'aluminium 6061'), 12.7, 914.4, 914.4, 3, 3),
+-- 1/4 in, 48 x 48 in
+(2, 2, 1, (SELECT id FROM material WHERE name = 'stainless 304'), 6.35, 1219.2, 1219.2, 2, 4),
+-- 1/2 in, 48 x 24 in
+(3, 3, 1, (SELECT id FROM material WHERE name = 'steel, mild'), 12.7, 1219.2, 609.6, 2, 2),
+-- 3/8 in, 48 x 40 in
+(4, 4, 1, (SELECT id FROM material WHERE name = 'glass, float'), 9.525, 1219.2, 1016, 4, 3),
 -- 2 in, 72 x 48 in; 1/4 in, 48 x 36 in
 (5, 5, 1, (SELECT id FROM material WHERE name = 'foam, polyethylene'), 50.8, 1828.8, 1219.2, 3, 3),
 (6, 5, 2, (SELECT id FROM material WHERE name = 'rubber, neoprene'), 6.35, 1219.2, 914.4, 2, 3);

@@ -112,6 +112,7 @@ int sg_run_keys(const struct sg_args *args);
 int sg_run_example(const struct sg_args *args);
 int sg_run_new(const struct sg_args *args);
 int sg_run_add(const struct sg_args *args);
+int sg_run_scrap(const struct sg_args *args);
 int sg_run_set(const struct sg_args *args);
 int sg_run_try(const struct sg_args *args);
 int sg_run_remove(const struct sg_args *args);

@@ -34,6 +34,8 @@ const struct sg_command sg_commands[] = {
     {"redo", "", "f json", 0, 0, "do again what you took back last", sg_run_redo},
     {"history", "", "f limit json", 0, 0, "what was changed, by whom and when, the latest first",
      sg_run_history},
+    {"scrap", "JOB/STOCK SHEET | JOB/STOCK/PART PIECES", "f json", 2, 2,
+     "a sheet or pieces were spoilt: they are cut again, and undo takes it back", sg_run_scrap},
     {"try", "set TARGET FIELD=VALUE ...", "f json", 3, -1,
      "what a change would do to the plan: before, after, change; writes "
      "nothing",

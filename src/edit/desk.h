@@ -98,6 +98,12 @@ enum sg_status sg_desk_copy(struct sg_desk *desk, const char *from, const char *
 enum sg_status sg_desk_move(struct sg_desk *desk, const char *from, const char *to, struct sg_target *target,
                             struct sg_error *error);
 
+/* Sheet `number` (from 1, as the plan counts) of a stock, or so many pieces of a part, were spoilt: the pieces
+ * are added to the scrap of their parts, so that they are cut again and what they take is asked for. One step
+ * of the history, which undo takes back. SG_BAD_DATA: there is no such sheet. (scrap.c) */
+enum sg_status sg_desk_scrap(struct sg_desk *desk, struct sg_target target, int64_t number,
+                             struct sg_error *error);
+
 /* ---- who, undo, watch (steps.c) ---- */
 
 /* Who signs what is changed through the desk from now on. The text is copied;

@@ -295,6 +295,28 @@ static void put_refills(struct sg_text *out, const struct sg_shop *shop, const s
     }
 }
 
+/* What the sheets are laid out by, and how many there must be. */
+static void put_sheets(struct sg_text *out, const struct sg_plan *plan)
+{
+    int64_t bound = 0, saved = 0;
+    for (int32_t i = 0; i < plan->n_stocks; i++) {
+        const struct sg_plan_layout *layout = plan->stocks[i].layout;
+        bound += plan->stocks[i].lower_bound == SG_UNKNOWN ? 0 : plan->stocks[i].lower_bound;
+        saved += layout ? layout->sheets_of_boxes - layout->sheets : 0;
+    }
+    if (plan->totals.sheets == SG_UNKNOWN || plan->totals.sheets == 0)
+        return;
+    sg_text_format(out, "%lld sheet%s; no layout takes fewer", (long long)plan->totals.sheets,
+                   plan->totals.sheets == 1 ? "" : "s");
+    if (bound < plan->totals.sheets)
+        sg_text_format(out, " than %lld", (long long)bound);
+    sg_text_put(out, ".");
+    if (saved > 0)
+        sg_text_format(out, " Outlines lie into each other: boxes alone would take %lld more.",
+                       (long long)saved);
+    sg_text_put(out, "\n");
+}
+
 static void put_totals(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan)
 {
     const struct sg_plan_totals *t = &plan->totals;
@@ -312,10 +334,9 @@ static void put_totals(struct sg_text *out, const struct sg_shop *shop, const st
                    figure(shop, SG_DIM_VOLUME, t->water, 0, c[7]), unit(shop, SG_DIM_VOLUME),
                    figure(shop, SG_DIM_ENERGY, t->energy, 1, c[8]), t->bags, t->bags == 1 ? "" : "s",
                    t->refills, t->refills == 1 ? "" : "s");
+    put_sheets(out, plan);
     sg_text_put(
         out,
-        "Pieces lie in rows and columns, one kind of part to a sheet; a closer layout may need fewer "
-        "sheets.\n"
         "Speeds are recalled or estimated figures until the shop has timed its own cuts: expect metals "
         "within\n"
         "about 25 %, plastics 50 %, glass a factor of 2, stone a factor of 3. Pierce times are estimates.\n");

@@ -52,6 +52,10 @@ void sg_plan_members(struct sg_json *json, const struct sg_shop *shop, const str
 void sg_plan_json(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
 void sg_plan_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
 
+/* What lies where on each sheet of a stock: counts, what is left over, each piece in cutting order. */
+void sg_layout_words(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan,
+                     int32_t stock, int width);
+
 /* The three answers in one line: when it ends, the next refill, whether it runs alone over the breaks. */
 void sg_answers_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
 

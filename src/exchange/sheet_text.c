@@ -311,6 +311,7 @@ void sg_sheet_text(struct sg_text *out, const struct sg_shop *shop, const struct
         put_cutting(out, shop, planned, width);
         put_hands_on(out, shop, plan, i, width);
         put_parts(out, shop, plan, &shop->stocks[i]);
+        sg_layout_words(out, shop, plan, i, width);
         put_blanks(out, shop, &shop->stocks[i]);
     }
     put_cautions(out, shop, plan, job, width);

@@ -71,6 +71,11 @@ bool sg_type_step(struct sg_ui *ui, int32_t stroke);
 /* The text has changed: the field is read anew, the question asks again. */
 void sg_entry_changed(struct sg_ui *ui);
 
+/* ---- what was spoilt (do_scrap.c) ---- */
+void sg_do_scrap_sheet(struct sg_ui *ui);
+void sg_do_scrap_piece(struct sg_ui *ui);
+void sg_do_longer_search(struct sg_ui *ui); /* screen_sheet.c */
+
 /* ---- rows (do_rows.c) ---- */
 void sg_mark_range(struct sg_ui *ui); /* the rows between where v was pressed and where one stands */
 void sg_do_mark(struct sg_ui *ui);

@@ -98,6 +98,7 @@ struct sg_screen {
     /* Below the lines, at rest; while a field is typed the changes stand there. */
     int panel, panel_tall; /* rows it wants, and on a tall terminal */
     void (*draw_panel)(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area);
+    bool panel_has_changes; /* it draws them itself, and other things beside them */
     /* Words of the two lines above the keys, at rest: what is to say, a legend. NULL: none. */
     void (*advice)(struct sg_ui *ui, char *out, size_t size);
     void (*legend)(struct sg_ui *ui, char *out, size_t size);
@@ -109,6 +110,8 @@ struct sg_screen {
     void (*step)(struct sg_ui *ui, int right, int down);
     void (*zoom)(struct sg_ui *ui, int by);
     void (*next)(struct sg_ui *ui, int by); /* < and >; NULL: nothing */
+    /* While nobody types: work that takes a moment; true where there is more to show. NULL: none. */
+    bool (*idle)(struct sg_ui *ui);
     /* For a screen reader, of a picture: where one stands, in words. */
     void (*say)(struct sg_ui *ui, char *out, size_t size);
 };

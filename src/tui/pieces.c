@@ -1,5 +1,7 @@
 #include "tui/pieces.h"
 
+#include "tui/shape.h"
+
 #include <stdio.h>
 #include <string.h>
 
@@ -179,17 +181,58 @@ static bool box_of(const struct sg_sheet_view *view, const struct sg_piece *piec
     return true;
 }
 
+/* The cells of all of a piece, those out of view too. */
+static struct sg_area cells_of_piece(const struct sg_sheet_view *view, struct sg_area area,
+                                     const struct sg_piece *piece)
+{
+    double left = floor((piece->x - view->x) / view->cell + 0.5);
+    double right = floor((piece->x + piece->length - view->x) / view->cell + 0.5);
+    double top = floor((piece->y - view->y) / (2 * view->cell) + 0.5);
+    double below = floor((piece->y + piece->width - view->y) / (2 * view->cell) + 0.5);
+    return (struct sg_area){area.row + (int)top, area.column + (int)left, (int)(below - top),
+                            (int)(right - left)};
+}
+
+/* By its outline, where it has one and is large enough to show it. Pieces that lie into each other are seen
+ * as the whole sheet is, with y downwards. */
+static bool draw_outline(struct sg_canvas *canvas, struct sg_area area, const struct sg_shop *shop,
+                         const struct sg_sheet_page *page, const struct sg_sheet_view *view,
+                         const struct sg_piece *piece, const struct sg_shape_how *filled)
+{
+    enum { LEAST_COLUMNS = 6, LEAST_ROWS = 3 };
+    int32_t outline = shop->parts[piece->part].outline;
+    struct sg_area cells = cells_of_piece(view, area, piece);
+    struct sg_shape_how how = *filled;
+    if (outline == SG_UNKNOWN || cells.columns < LEAST_COLUMNS || cells.rows < LEAST_ROWS)
+        return false;
+    area.columns = view->columns;
+    area.rows = view->rows;
+    how.turned = piece->turned;
+    how.flipped = piece->flipped;
+    how.down = page->layout->interlocked;
+    if (sg_shape_draw(canvas, area, cells, shop->drawn[outline].outline, &how) == 0) {
+        how.ink = how.fill; /* its letter has no other place */
+        sg_shape_draw(canvas, area, cells, shop->drawn[outline].outline, &how);
+    }
+    return true;
+}
+
 static void draw_piece(struct sg_canvas *canvas, struct sg_area area, const struct sg_shop *shop,
+                       const struct sg_sheet_page *page, const struct sg_sheet_view *view,
                        const struct sg_piece *piece, const struct box *box, bool here)
 {
     char letter = sg_piece_letter(shop, piece->part), number[32];
     const char fill[] = {(char)(here ? letter - 'a' + 'A' : letter), '\0'};
     enum sg_role role = here ? SG_ROLE_CURSOR : SG_ROLE_PIECE;
+    snprintf(number, sizeof number, "%lld", (long long)piece->number);
+    const struct sg_shape_how how = {.role = role, .fill = fill, .label = number};
+    if (draw_outline(canvas, area, shop, page, view, piece, &how))
+        return;
     for (int row = 0; row < box->rows; row++)
         sg_canvas_fill(canvas, area.row + box->row + row, area.column + box->column, box->columns, role,
                        fill);
     /* A letter behind it, or two numbers beside each other read as one. */
-    if (snprintf(number, sizeof number, "%lld", (long long)piece->number) < box->columns)
+    if ((int)strlen(number) < box->columns)
         sg_canvas_put(canvas, area.row + box->row, area.column + box->column, box->columns, role, number);
 }
 
@@ -224,11 +267,11 @@ void sg_sheet_draw(struct sg_canvas *canvas, struct sg_area area, const struct s
         struct sg_piece piece = sg_sheet_piece(page, i);
         if (i == at || !box_of(&view, &piece, &box) || memcmp(&box, &last, sizeof box) == 0)
             continue; /* of small pieces that share a cell one is drawn */
-        draw_piece(canvas, area, shop, &piece, &box, false);
+        draw_piece(canvas, area, shop, page, &view, &piece, &box, false);
         last = box;
     }
     if (box_of(&view, &here, &box))
-        draw_piece(canvas, area, shop, &here, &box, true);
+        draw_piece(canvas, area, shop, page, &view, &here, &box, true);
     if (sg_sheet_beyond_table(shop, page))
         draw_table_end(canvas, area, shop, &view);
 }

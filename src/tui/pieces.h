@@ -59,14 +59,18 @@ struct sg_sheet_view {
 struct sg_sheet_view sg_sheet_view(const struct sg_sheet_page *page, const struct sg_piece *at, int zoom,
                                    int columns, int rows);
 
-/* Draw a sheet whose pieces are known: letters of the part, in the corner of a piece its number where that
- * has room; the piece `at` in capitals; "|" where the table ends below a longer sheet. */
+/* Draw a sheet whose pieces are known: letters of the part, within its outline where that is known and has
+ * room, in the corner of a piece its number where that has room; the piece `at` in capitals; "|" where the
+ * table ends below a longer sheet. */
 void sg_sheet_draw(struct sg_canvas *canvas, struct sg_area area, const struct sg_shop *shop,
                    const struct sg_sheet_page *page, int64_t at, int zoom);
 
 /* Rows of figures about a sheet and the piece `at` on it (sheet_figures.c). */
 void sg_sheet_figures(struct sg_canvas *canvas, struct sg_area area, const struct sg_look *look,
                       const struct sg_sheet_page *page, int64_t at);
+
+/* The sheet and the piece that one stands on, on the Sheet screen; false where nothing is placed. */
+bool sg_sheet_stands(struct sg_ui *ui, struct sg_sheet_page *page, struct sg_piece *piece);
 
 /* A length as figures there show it, without unit; and "8 x 6 in". */
 const char *sg_sheet_length(const struct sg_look *look, double mm, char out[40]);

@@ -1,6 +1,8 @@
 /* The sheets of a job, true to scale as far as cells allow, and where one stands: a piece. */
 #include "tui/screens.h"
 
+#include "edit/search.h"
+#include "tui/do.h"
 #include "tui/pieces.h"
 
 #include <limits.h>
@@ -16,9 +18,11 @@ enum {
     TEXT = 500
 };
 
-/* What the screen keeps: the piece on which one stands. */
+/* What the screen keeps: the piece on which one stands, and what a longer search found. */
 struct stand {
     int64_t piece;
+    uint64_t searched; /* a number made of what was laid out then; 0: nothing yet */
+    int64_t found;     /* sheets; SG_UNKNOWN: not fewer */
 };
 
 /* ---- where one is ---- */
@@ -60,6 +64,87 @@ static bool open_job(struct sg_ui *ui)
     if (!place->own)
         sg_ui_say(ui, SG_ROLE_WRONG, "no memory for the picture");
     return place->own != NULL;
+}
+
+/* ---- a longer search ---- */
+
+static void mix(uint64_t *hash, const void *bytes, size_t size)
+{
+    const unsigned char *at = bytes;
+    for (size_t i = 0; i < size; i++)
+        *hash = (*hash ^ at[i]) * 0x100000001b3;
+}
+
+/* A number made of all that a layout depends on and says, never 0. */
+static uint64_t number_of(const struct sg_sheet_page *page)
+{
+    uint64_t hash = 0xcbf29ce484222325;
+    const struct sg_plan_layout *l = page->layout;
+    const double figures[] = {page->stock, (double)l->sheets, (double)l->n_used,
+                              l->gap,      l->margin,         l->utilisation};
+    mix(&hash, figures, sizeof figures);
+    for (int32_t i = 0; i < l->n_boxes; i++) {
+        const double box[] = {l->boxes[i].length, l->boxes[i].width, (double)l->boxes[i].quantity};
+        mix(&hash, box, sizeof box);
+    }
+    return hash ? hash : 1;
+}
+
+/* Sheets that a longer search found for the stock shown; SG_UNKNOWN where it found none or has not looked. */
+static int64_t found_for(struct sg_ui *ui, const struct sg_sheet_page *page)
+{
+    const struct stand *stand = sg_ui_place(ui)->own;
+    return stand && page->known && stand->searched == number_of(page) ? stand->found : SG_UNKNOWN;
+}
+
+static bool search(struct sg_ui *ui)
+{
+    struct sg_sheet_page page;
+    struct stand *stand = sg_ui_place(ui)->own;
+    struct sg_error error;
+    int64_t sheets = SG_UNKNOWN;
+    if (!stand || sg_ui_differs(ui) || !page_of(ui, &page) || !page.known ||
+        stand->searched == number_of(&page))
+        return false;
+    const struct sg_plan_layout *layout = page.layout;
+    const struct sg_stock *stock = &ui->kept.shop->stocks[page.stock];
+    stand->searched = number_of(&page);
+    stand->found = SG_UNKNOWN;
+    if (layout->sheets <= layout->lower_bound || stock->search >= SG_SEARCH_LOOKS)
+        return false;
+    if (sg_desk_search(ui->desk, page.stock, SG_SEARCH_LOOKS, &sheets, &error) == SG_OK &&
+        sheets != SG_UNKNOWN && sheets < layout->sheets * stock->stack)
+        stand->found = sheets;
+    return stand->found != SG_UNKNOWN;
+}
+
+void sg_do_longer_search(struct sg_ui *ui)
+{
+    struct sg_sheet_page page;
+    struct sg_error error;
+    struct sg_change change;
+    struct sg_target target;
+    char key[400], assignment[60];
+    const char *const assignments[] = {assignment};
+    bool known = page_of(ui, &page) && page.known;
+    if (known)
+        search(ui);
+    int64_t found = known ? found_for(ui, &page) : SG_UNKNOWN;
+    if (found == SG_UNKNOWN) {
+        sg_ui_say(ui, SG_ROLE_TEXT, "%s",
+                  known ? "A longer search finds no layout with fewer sheets." : "No pieces are drawn here.");
+        return;
+    }
+    int64_t before = page.layout->sheets * ui->kept.shop->stocks[page.stock].stack;
+    sg_key_write(ui->kept.shop, (struct sg_target){SG_KIND_STOCK, page.stock}, key, sizeof key);
+    snprintf(assignment, sizeof assignment, "search=%d", SG_SEARCH_LOOKS);
+    if (sg_desk_set(ui->desk, key, assignments, 1, true, &change, &target, &error) != SG_OK) {
+        sg_ui_fail(ui, &error);
+        return;
+    }
+    sg_ui_refresh(ui);
+    sg_ui_say(ui, SG_ROLE_TEXT, "Laid out anew: %lld sheets instead of %lld. u takes it back.",
+              (long long)found, (long long)before);
 }
 
 static const struct sg_caution *caution_of(const struct sg_plan *plan, int code, int kind, int32_t index)
@@ -208,6 +293,12 @@ static void advice(struct sg_ui *ui, char *out, size_t size)
         not_placed(look, &page, out, size);
         return;
     }
+    int64_t found = found_for(ui, &page);
+    if (found != SG_UNKNOWN) {
+        snprintf(out, size, "A longer search finds a layout on %lld sheets instead of %lld: b takes it.",
+                 (long long)found, (long long)(page.layout->sheets * look->shop->stocks[page.stock].stack));
+        return;
+    }
     struct sg_piece piece = sg_sheet_piece(&page, piece_of(ui, &page));
     const struct sg_caution *caution =
         caution_of(look->plan, SG_CAUTION_SMALL_PART, SG_KIND_PART, piece.part);
@@ -217,7 +308,8 @@ static void advice(struct sg_ui *ui, char *out, size_t size)
     if (caution)
         sg_caution_text(caution, look->shop->units, small, sizeof small);
     snprintf(out, size, "%s, cut %lld of %lld on the sheet: %s, x %s y %s from its corner%s%s",
-             look->shop->parts[piece.part].id, (long long)piece.number, (long long)page.n, box, sg_sheet_length(look, piece.x, x), sg_sheet_length(look, piece.y, y), caution ? ": " : ".",
+             look->shop->parts[piece.part].id, (long long)piece.number, (long long)page.n, box,
+             sg_sheet_length(look, piece.x, x), sg_sheet_length(look, piece.y, y), caution ? ": " : ".",
              small);
 }
 
@@ -253,6 +345,14 @@ static void say(struct sg_ui *ui, char *out, size_t size)
         snprintf(out, size, "sheet %lld of %lld, %s", (long long)page.index + 1, (long long)page.of, words);
     else
         snprintf(out, size, "%s", words);
+}
+
+bool sg_sheet_stands(struct sg_ui *ui, struct sg_sheet_page *page, struct sg_piece *piece)
+{
+    if (!page_of(ui, page) || !page->known)
+        return false;
+    *piece = sg_sheet_piece(page, piece_of(ui, page));
+    return true;
 }
 
 /* ---- moving ---- */
@@ -353,5 +453,6 @@ const struct sg_screen sg_screen_sheet = {
     .step = step,
     .zoom = zoom,
     .next = next_sheet,
+    .idle = search,
     .say = say,
 };

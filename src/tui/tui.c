@@ -78,7 +78,7 @@ static bool look(struct loop *loop)
     if (now - loop->looked < LOOK_MS)
         return false;
     loop->looked = now;
-    return sg_ui_look(loop->ui);
+    return sg_ui_look(loop->ui) || (!sg_term_more(loop->term) && sg_ui_idle(loop->ui));
 }
 
 static void run(struct loop *loop)

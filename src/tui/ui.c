@@ -327,6 +327,12 @@ bool sg_ui_look(struct sg_ui *ui)
     return moved;
 }
 
+bool sg_ui_idle(struct sg_ui *ui)
+{
+    const struct sg_screen *screen = sg_screens[sg_ui_place(ui)->screen];
+    return screen->idle && !ui->typing.open && !ui->question && screen->idle(ui);
+}
+
 /* ---- life ---- */
 
 enum sg_status sg_ui_new(struct sg_desk *desk, const struct sg_ui_how *how, struct sg_ui **out,

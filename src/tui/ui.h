@@ -33,6 +33,9 @@ void sg_ui_input(struct sg_ui *ui, const struct sg_input *input);
  * ten times a second. */
 bool sg_ui_look(struct sg_ui *ui);
 
+/* Nobody has typed for a moment: what the screen does then. True where the picture is another one. */
+bool sg_ui_idle(struct sg_ui *ui);
+
 /* Draw all of it. */
 void sg_ui_draw(struct sg_ui *ui, struct sg_canvas *canvas);
 

@@ -1,0 +1,154 @@
+/* Pieces and sheets that were spoilt: what lay on them is cut again. */
+#include "edit/inside.h"
+
+#include <limits.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Pieces of each part that are to be cut again. */
+struct losing {
+    const struct sg_shop *shop;
+    int64_t *pieces; /* by part of the stock */
+    int32_t stock;
+};
+
+/* An edit, and what it is based on: somebody else may scrap pieces of the part in the same minute. */
+struct loss {
+    char before[24];
+};
+
+static enum sg_status make_edits(const struct losing *losing, struct sg_edit *edits, struct loss *losses,
+                                 int *n, struct sg_error *error)
+{
+    const struct sg_stock *stock = &losing->shop->stocks[losing->stock];
+    *n = 0;
+    for (int32_t i = 0; i < stock->n_parts; i++) {
+        const struct sg_part *part = &losing->shop->parts[stock->first_part + i];
+        struct sg_edit *edit = &edits[*n];
+        if (losing->pieces[i] == 0)
+            continue;
+        int64_t scrap = part->scrap + losing->pieces[i];
+        if (scrap > INT32_MAX)
+            return sg_fail(error, SG_BAD_DATA, "%lld pieces are more than can be counted",
+                           (long long)losing->pieces[i]);
+        memset(edit, 0, sizeof *edit);
+        sg_key_write(losing->shop, (struct sg_target){SG_KIND_PART, stock->first_part + i}, edit->key,
+                     sizeof edit->key);
+        snprintf(edit->assignment, sizeof edit->assignment, "scrap=%lld", (long long)scrap);
+        snprintf(losses[*n].before, sizeof losses[*n].before, "%d", part->scrap);
+        edit->before = losses[*n].before;
+        ++*n;
+    }
+    return SG_OK;
+}
+
+static enum sg_status lose(struct sg_desk *desk, const struct losing *losing, const char *words,
+                           struct sg_error *error)
+{
+    int32_t n_parts = losing->shop->stocks[losing->stock].n_parts;
+    struct sg_edit *edits = calloc((size_t)n_parts + 1, sizeof *edits);
+    struct sg_change *changes = calloc((size_t)n_parts + 1, sizeof *changes);
+    struct loss *losses = calloc((size_t)n_parts + 1, sizeof *losses);
+    struct sg_clash clash;
+    int n = 0;
+    enum sg_status status = edits && changes && losses
+                                ? make_edits(losing, edits, losses, &n, error)
+                                : sg_fail(error, SG_FAULT, "no memory for %d parts", n_parts);
+    if (status == SG_OK)
+        status = sg_desk_keep(desk, edits, n, words, changes, &clash, error);
+    if (status == SG_NO)
+        status =
+            sg_fail(error, SG_NO, "somebody else scrapped pieces of %.80s meanwhile: look, and do it again",
+                    edits[clash.edit].key);
+    free(edits);
+    free(changes);
+    free(losses);
+    return status;
+}
+
+/* Pieces on sheet `number` (from 1) of a stock, as the plan lays them out; false where there is no such
+ * sheet. */
+static bool count_sheet(const struct sg_plan *plan, const struct sg_shop *shop, int32_t stock, int64_t number,
+                        int64_t *pieces)
+{
+    const struct sg_plan_stock *planned = &plan->stocks[stock - plan->first_stock];
+    for (int32_t i = planned->first_sheets; i < planned->first_sheets + planned->n_sheets; i++) {
+        const struct sg_sheets *sheets = &plan->sheets[i];
+        if (number > sheets->copies) {
+            number -= sheets->copies;
+            continue;
+        }
+        for (int32_t b = sheets->first; b < sheets->first + sheets->n; b++)
+            pieces[plan->batches[b].part - shop->stocks[stock].first_part] +=
+                plan->batches[b].cuts * shop->stocks[stock].stack;
+        return true;
+    }
+    return false;
+}
+
+static int64_t sheets_in_all(const struct sg_plan *plan, int32_t stock)
+{
+    const struct sg_plan_stock *planned = &plan->stocks[stock - plan->first_stock];
+    int64_t n = 0;
+    for (int32_t i = planned->first_sheets; i < planned->first_sheets + planned->n_sheets; i++)
+        n += plan->sheets[i].copies;
+    return n;
+}
+
+static enum sg_status scrap_sheet(struct sg_desk *desk, int32_t stock, int64_t number, struct sg_error *error)
+{
+    const struct sg_shop *shop = &desk->held.shop;
+    const struct sg_plan *plan;
+    char key[400], words[SG_WORDS_SIZE];
+    struct losing losing = {.shop = shop, .stock = stock};
+    enum sg_status status = sg_desk_plan(desk, shop->jobs[shop->stocks[stock].job].shift, &plan, error);
+    if (status != SG_OK)
+        return status;
+    sg_key_write(shop, (struct sg_target){SG_KIND_STOCK, stock}, key, sizeof key);
+    losing.pieces = calloc((size_t)shop->stocks[stock].n_parts + 1, sizeof *losing.pieces);
+    if (!losing.pieces)
+        return sg_fail(error, SG_FAULT, "no memory for a sheet of %.80s", key);
+    snprintf(words, sizeof words, "sheet %lld of %.100s scrapped: its pieces are cut again",
+             (long long)number, key);
+    if (number < 1 || !count_sheet(plan, shop, stock, number, losing.pieces))
+        status = sg_fail(error, SG_BAD_DATA, "stock %.80s has no sheet %lld: its plan has %lld", key,
+                         (long long)number, (long long)sheets_in_all(plan, stock));
+    else
+        status = lose(desk, &losing, words, error);
+    free(losing.pieces);
+    return status;
+}
+
+static enum sg_status scrap_pieces(struct sg_desk *desk, int32_t part, int64_t pieces, struct sg_error *error)
+{
+    const struct sg_shop *shop = &desk->held.shop;
+    int32_t stock = shop->parts[part].stock;
+    char key[400], words[SG_WORDS_SIZE];
+    struct losing losing = {.shop = shop, .stock = stock};
+    sg_key_write(shop, (struct sg_target){SG_KIND_PART, part}, key, sizeof key);
+    if (pieces < 1 || pieces > 1000000)
+        return sg_fail(error, SG_BAD_DATA, "1 to 1000000 pieces of %.80s can be scrapped at once, not %lld",
+                       key, (long long)pieces);
+    losing.pieces = calloc((size_t)shop->stocks[stock].n_parts, sizeof *losing.pieces);
+    if (!losing.pieces)
+        return sg_fail(error, SG_FAULT, "no memory for %.80s", key);
+    losing.pieces[part - shop->stocks[stock].first_part] = pieces;
+    snprintf(words, sizeof words, "%lld of %.100s scrapped: %s cut again", (long long)pieces, key,
+             pieces == 1 ? "it is" : "they are");
+    enum sg_status status = lose(desk, &losing, words, error);
+    free(losing.pieces);
+    return status;
+}
+
+enum sg_status sg_desk_scrap(struct sg_desk *desk, struct sg_target target, int64_t number,
+                             struct sg_error *error)
+{
+    if (target.kind == SG_KIND_STOCK)
+        return scrap_sheet(desk, target.index, number, error);
+    if (target.kind == SG_KIND_PART)
+        return scrap_pieces(desk, target.index, number, error);
+    return sg_fail(error, SG_USAGE,
+                   "a sheet of a stock or pieces of a part are scrapped: name JOB/STOCK SHEET or "
+                   "JOB/STOCK/PART PIECES");
+}
