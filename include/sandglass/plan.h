@@ -66,8 +66,8 @@ struct sg_plan_stock {
     double sheet_mass; /* kg of one sheet */
     double slat_load;  /* kg/m2 of the whole stack */
     int64_t sheets;    /* SG_UNKNOWN where a part's are not known */
+    int64_t remnants;                    /* how many of them are remnants */
     int64_t lower_bound;                 /* sheets that any layout takes at least; SG_UNKNOWN */
-    const struct sg_plan_layout *layout; /* NULL where nothing is laid out */
     int32_t first_sheets, n_sheets;      /* of the plan; those of the layout first */
     double drop_length, drop_width;      /* mm of the largest rectangle of one sheet that is left over and worth
                                             keeping; NaN: none */
@@ -75,6 +75,7 @@ struct sg_plan_stock {
     int64_t index_moves;
     double cut, pierce, rapid, garnet, mass;
     int64_t pieces;
+    const struct sg_plan_layout *layout; /* NULL where nothing is laid out */
 };
 
 struct sg_plan_job {
