@@ -1,0 +1,490 @@
+/* Sweeps against the closed form, against plans made by hand, and within their bounds. */
+#include "sandglass/sweep.h"
+
+#include "sandglass/jet.h"
+#include "support/shop.h"
+
+#include <check.h>
+#include <math.h>
+#include <string.h>
+
+#define UNKNOWN ((double)NAN)
+
+static struct test_shop test;
+static struct sg_shop *shop;
+static struct sg_planner *planner;
+static struct sg_arena arena;
+static struct sg_rates rates;
+static struct sg_sweep sweep;
+static struct sg_sweep_input input;
+static double sheet_price[4] = {90, 90, 90, 90};
+
+static void set_up(void)
+{
+    test_shop_make(&test);
+    shop = &test.shop;
+    rates = (struct sg_rates){.machine = 60,
+                              .labour = 30,
+                              .power = 0.20,
+                              .water = 3,
+                              .garnet = 0.45,
+                              .disposal = 0.15,
+                              .tube = 110,
+                              .orifice = 40,
+                              .setup = 20,
+                              .mark_up = 0.3,
+                              .margin = UNKNOWN,
+                              .minimum = UNKNOWN,
+                              .currency = "",
+                              .decimals = 2,
+                              .sheet_price = sheet_price};
+    planner = sg_planner_new();
+    arena = (struct sg_arena){0};
+    test_shop_job(&test, 0);
+    struct sg_stock *stock = test_shop_stock(&test, 0, 12);
+    stock->sheet_length = 2400;
+    stock->sheet_width = 1200;
+    test_shop_part(&test, 30, 1400, 300, 200)->pierces = 2;
+    input = (struct sg_sweep_input){.shop = shop,
+                                    .job = 0,
+                                    .stock = SG_UNKNOWN,
+                                    .field = SG_SWEEP_GARNET,
+                                    .from = 100,
+                                    .to = 400,
+                                    .step = 1,
+                                    .tube_ratio = UNKNOWN,
+                                    .rates = &rates,
+                                    .weighed = UNKNOWN};
+}
+
+static void tear_down(void)
+{
+    sg_arena_free(&arena);
+    sg_planner_free(planner);
+    test_shop_free(&test);
+}
+
+static void make(void)
+{
+    struct sg_error error;
+    ck_assert_msg(sg_sweep_make(planner, &input, &arena, &sweep, &error) == SG_OK, "%s", error.text);
+}
+
+static void range(enum sg_sweep_field field, double from, double to, double step)
+{
+    input.field = field;
+    input.from = from;
+    input.to = to;
+    input.step = step;
+}
+
+#define expect(value, expected) expect_at(__LINE__, value, expected)
+static void expect_at(int line, double value, double expected)
+{
+    ck_assert_msg(fabs(value - expected) <= 1e-9 * fmax(1, fabs(expected)), "line %d: %.12g, expected %.12g",
+                  line, value, expected);
+}
+
+/* ---- the check of record ---- */
+
+/* The traverse rises as Ma^a with a = 0.343 x 1.15 = 0.39445, so a cut of a given length takes t = k Ma^-a.
+ * Where the time by which money is spent is that of the jet alone - no pierces, nothing by hand - it costs K
+ * = t (F + c Ma) = k (F Ma^-a + c Ma^(1-a)), F the cost of a minute of jet without garnet and c that of a
+ * gram with its disposal. Then dK/dMa = k Ma^(-a-1) (-a F + (1-a) c Ma) = 0  where  c Ma = a / (1-a) F,  that
+ * is  c Ma / (F + c Ma) = a, and Ma = a F / ((1-a) c). Rapids take the same time at every feed and move
+ * nothing. */
+#define A (0.343 * 1.15)
+
+/* F per minute from the rates alone: machine, power, water, and the wear of tube and orifice. */
+static double jet_minute(void)
+{
+    const struct sg_head *head = &test.heads[0];
+    double flow = sg_jet_flow(head->pressure, head->orifice, head->discharge);
+    double shaft = sg_jet_power(head->pressure, flow) / shop->machine.pump_efficiency;
+    return rates.machine / 60 + rates.power * shaft / 60 + rates.water * flow / 1000 +
+           60 * (rates.tube / head->tube_life + rates.orifice / head->orifice_life);
+}
+
+static void cut_time_alone(void)
+{
+    struct sg_stock *stock = &shop->stocks[0];
+    stock->load = stock->first_check = 0;
+    shop->parts[0].pierces = 0;
+    shop->parts[0].quantity = 8;
+}
+
+START_TEST(the_cheapest_garnet_feed_is_that_of_the_closed_form)
+{
+    static const double prices[] = {0.60, 0.85, 1.20, 2.00, 5.00};
+    cut_time_alone();
+    range(SG_SWEEP_GARNET, 50, 1200, 1);
+    input.weighed = 1200; /* no bound binds */
+    for (size_t i = 0; i < sizeof prices / sizeof *prices; i++) {
+        rates.garnet = prices[i];
+        make();
+        double f = jet_minute(), c = (rates.garnet + rates.disposal) / 1000;
+        double ideal = A * f / ((1 - A) * c);
+        const struct sg_sweep_step *best = &sweep.steps[sweep.cheapest];
+        ck_assert_uint_eq(best->bounds & ~(unsigned)(SG_BOUND_RANGE), 0);
+        ck_assert_int_eq(best->refills, 0);
+        expect(best->hands_on, 0);
+        ck_assert_msg(fabs(best->value / ideal - 1) < 0.01, "%g g/min, closed form %g", best->value, ideal);
+        double share = c * best->value / (f + c * best->value);
+        ck_assert_msg(fabs(share / 0.394 - 1) < 0.01, "garnet's share is %g", share);
+        ck_assert(sweep.cheapest > 0 && sweep.cheapest < sweep.n_steps - 1);
+        ck_assert_int_eq(sweep.quickest, sweep.n_steps - 1); /* the formula rises on */
+    }
+}
+END_TEST
+
+START_TEST(pierces_and_hands_move_the_cheapest_feed_from_the_closed_form)
+{
+    /* Pierces and loads cost more time: the same feed is no longer the best, so the check above can fail. */
+    cut_time_alone();
+    range(SG_SWEEP_GARNET, 50, 1200, 1);
+    input.weighed = 1200;
+    rates.garnet = 2;
+    make();
+    double alone = sweep.steps[sweep.cheapest].value;
+    shop->parts[0].pierces = 30;
+    shop->parts[0].pierce_seconds = 20; /* typed: it takes its time whatever the feed, and garnet */
+    make();
+    ck_assert_double_lt(sweep.steps[sweep.cheapest].value, alone * 0.9);
+}
+END_TEST
+
+/* ---- a step is a plan ---- */
+
+START_TEST(each_step_is_the_plan_of_a_shop_with_that_value)
+{
+    range(SG_SWEEP_PRESSURE, 200, 380, 20);
+    make();
+    ck_assert_int_eq(sweep.n_steps, 10);
+    for (int32_t i = 0; i < sweep.n_steps; i++) {
+        const struct sg_sweep_step *step = &sweep.steps[i];
+        struct sg_quote quote;
+        const struct sg_plan *plan;
+        double cost = 0;
+        test.heads[0].pressure = 200 + 20 * i;
+        ck_assert_int_eq(sg_quote_make(planner, shop, 0, &rates, &arena, &quote, NULL), SG_OK);
+        for (int row = 0; row <= SG_COST_SETUP; row++)
+            cost += (double)quote.rows[row] / 100;
+        ck_assert_double_lt(fabs(step->cost - cost), 0.07); /* its rows are rounded */
+        expect(step->seconds, quote.amounts[SG_COST_MACHINE]);
+        expect(step->hands_on, quote.amounts[SG_COST_LABOUR]);
+        expect(step->tubes, quote.amounts[SG_COST_TUBE]);
+        ck_assert_int_eq(sg_plan_shift(planner, shop, 0, &plan, NULL), SG_OK);
+        expect(step->value, 200 + 20 * i);
+        expect(step->jet, plan->jobs[0].cut + plan->jobs[0].pierce);
+        expect(step->garnet, plan->jobs[0].garnet);
+        expect(step->water, plan->totals.water);
+        expect(step->energy, plan->totals.energy);
+        expect(step->ends, plan->jobs[0].ends);
+        expect(step->seconds, plan->totals.elapsed); /* one job, no breaks: the whole run */
+        expect(step->traverse, plan->stocks[0].setup.traverse);
+        expect(step->loading_ratio, plan->stocks[0].setup.loading_ratio);
+        ck_assert_int_eq(step->refills, plan->totals.refills);
+    }
+    ck_assert_int_eq(sweep.quickest, 9);
+}
+END_TEST
+
+START_TEST(the_last_step_is_just_what_was_asked_for)
+{
+    range(SG_SWEEP_ORIFICE, 0.1, 0.3, 0.1); /* 0.1 + 2 x 0.1 is a bit more than 0.3 in binary */
+    make();
+    ck_assert_int_eq(sweep.n_steps, 3);
+    ck_assert(sweep.steps[2].value == 0.3);
+    range(SG_SWEEP_GARNET, 100, 399, 100);
+    make();
+    ck_assert_int_eq(sweep.n_steps, 3);
+    ck_assert(sweep.steps[2].value == 300);
+}
+END_TEST
+
+START_TEST(refills_that_fall_into_the_job_are_counted)
+{
+    shop->parts[0].quantity = 900;
+    range(SG_SWEEP_GARNET, 200, 400, 100);
+    make();
+    ck_assert_int_gt(sweep.steps[0].refills, 0);
+    ck_assert_int_gt(sweep.steps[2].refills, sweep.steps[0].refills);
+}
+END_TEST
+
+START_TEST(only_the_stock_that_is_asked_for_is_changed)
+{
+    test_shop_stock(&test, 0, 12);
+    test_shop_part(&test, 5, 1000, 200, 100);
+    range(SG_SWEEP_EDGE, 1, 5, 1);
+    input.stock = 1;
+    shop->parts[1].edge_least = 1;
+    make();
+    const struct sg_plan *plan;
+    shop->stocks[1].edge = 5;
+    ck_assert_int_eq(sg_plan_shift(planner, shop, 0, &plan, NULL), SG_OK);
+    expect(sweep.steps[4].jet, plan->jobs[0].cut + plan->jobs[0].pierce);
+    expect(sweep.steps[4].traverse, plan->stocks[1].setup.traverse);
+    expect(shop->stocks[0].edge, 3);
+}
+END_TEST
+
+/* ---- what bounds it ---- */
+
+START_TEST(no_garnet_feed_past_a_loading_of_15_percent_is_offered_unweighed)
+{
+    double flow = sg_jet_flow(test.heads[0].pressure, test.heads[0].orifice, test.heads[0].discharge);
+    double most = 0.15 * flow * 1000; /* g/min in so many g of water */
+    range(SG_SWEEP_GARNET, 100, 1100, 1);
+    make();
+    for (int32_t i = 0; i < sweep.n_steps; i++) {
+        const struct sg_sweep_step *step = &sweep.steps[i];
+        ck_assert_int_eq(step->allowed, step->value <= most);
+        ck_assert_int_eq((step->bounds & SG_BOUND_UNWEIGHED) != 0, step->value > most);
+        ck_assert_int_eq((step->bounds & SG_BOUND_LOADING) != 0, step->value > 0.25 * flow * 1000);
+    }
+    expect(sweep.steps[sweep.quickest].value, floor(most));
+    ck_assert(sweep.still_rising);
+    ck_assert_str_eq(sg_sweep_rising, "the formula would go on rising, jets do not");
+}
+END_TEST
+
+START_TEST(no_garnet_feed_above_the_largest_weighed_is_offered)
+{
+    range(SG_SWEEP_GARNET, 100, 1100, 1);
+    input.weighed = 350;
+    make();
+    expect(sweep.steps[sweep.quickest].value, 350);
+    ck_assert(sweep.still_rising);
+    input.weighed = 1000; /* past 0.25, but the shop has weighed it */
+    make();
+    expect(sweep.steps[sweep.quickest].value, 1000);
+    ck_assert_uint_eq(sweep.steps[sweep.quickest].bounds & SG_BOUND_LOADING, 0);
+    input.to = 900;
+    make();
+    ck_assert(!sweep.still_rising); /* what was asked for ends before the bound */
+}
+END_TEST
+
+START_TEST(the_pump_bounds_pressure_power_and_flow)
+{
+    shop->machine.max_pressure = 350;
+    range(SG_SWEEP_PRESSURE, 300, 400, 10);
+    make();
+    expect(sweep.steps[sweep.quickest].value, 350);
+    ck_assert_uint_eq(sweep.steps[5].bounds, 0);
+    ck_assert_uint_eq(sweep.steps[6].bounds & SG_BOUND_PRESSURE, SG_BOUND_PRESSURE);
+    ck_assert(!sweep.still_rising);
+    shop->machine.max_pressure = 500;
+    shop->machine.max_flow = sg_jet_flow(331, test.heads[0].orifice, test.heads[0].discharge);
+    make();
+    expect(sweep.steps[sweep.quickest].value, 330);
+    ck_assert_uint_eq(sweep.steps[4].bounds & SG_BOUND_FLOW, SG_BOUND_FLOW);
+    shop->machine.max_flow = 100;
+    shop->machine.pump_power = 1;
+    make();
+    ck_assert_int_eq(sweep.cheapest, SG_UNKNOWN);
+    ck_assert_int_eq(sweep.quickest, SG_UNKNOWN);
+    ck_assert_uint_eq(sweep.steps[0].bounds & SG_BOUND_POWER, SG_BOUND_POWER);
+}
+END_TEST
+
+START_TEST(a_low_pressure_goes_down_with_the_pressure)
+{
+    range(SG_SWEEP_PRESSURE, 60, 120, 20);
+    shop->stocks[0].material = 2; /* glass is pierced at low pressure, 103 MPa */
+    make();
+    ck_assert_double_gt(sweep.steps[0].jet, sweep.steps[3].jet);
+}
+END_TEST
+
+START_TEST(the_top_feed_and_a_typed_feed_are_told)
+{
+    shop->stocks[0].thickness = 0.3;
+    range(SG_SWEEP_GARNET, 200, 300, 50);
+    shop->machine.top_feed = 1000;
+    make();
+    for (int32_t i = 0; i < sweep.n_steps; i++)
+        ck_assert_uint_eq(sweep.steps[i].bounds & SG_BOUND_TOP_FEED, SG_BOUND_TOP_FEED);
+    ck_assert_int_eq(sweep.cheapest, 0); /* no quicker with more */
+    shop->stocks[0].feed = 300;
+    make();
+    ck_assert_uint_eq(sweep.steps[0].bounds & SG_BOUND_TYPED, SG_BOUND_TYPED);
+    ck_assert_uint_eq(sweep.steps[0].bounds & SG_BOUND_TOP_FEED, 0);
+    expect(sweep.steps[0].traverse, 300);
+}
+END_TEST
+
+START_TEST(an_edge_coarser_than_the_parts_may_be_is_not_offered)
+{
+    range(SG_SWEEP_EDGE, 1, 5, 0.5);
+    make(); /* edge 3 is wanted, nothing is said of a coarser one */
+    expect(sweep.steps[sweep.cheapest].value, 3);
+    ck_assert_uint_eq(sweep.steps[3].bounds & SG_BOUND_TOO_COARSE, SG_BOUND_TOO_COARSE);
+    shop->parts[0].edge_least = 2;
+    make();
+    expect(sweep.steps[sweep.cheapest].value, 2);
+    expect(sweep.steps[sweep.quickest].value, 2);
+}
+END_TEST
+
+START_TEST(orifices_go_with_their_tubes)
+{
+    static const struct sg_bore_pair pairs[] = {{0.25, 0.76}, {0.33, 1.02}, {0.36, 1.07}, {0.30, 0.60}};
+    const double ratio = test.heads[0].tube / test.heads[0].orifice;
+    range(SG_SWEEP_ORIFICE, 0.25, 0.35, 0.05);
+    make();
+    ck_assert_int_eq(sweep.n_steps, 3);
+    expect(sweep.steps[2].tube, 0.35 * ratio);
+    input.tube_ratio = 3;
+    make();
+    expect(sweep.steps[2].tube, 1.05);
+    input.pairs = pairs;
+    input.n_pairs = 4;
+    make();
+    ck_assert_int_eq(sweep.n_steps, 4);
+    expect(sweep.steps[1].value, 0.33);
+    expect(sweep.steps[1].tube, 1.02);
+    ck_assert_uint_eq(sweep.steps[3].bounds & SG_BOUND_TUBE_RATIO, SG_BOUND_TUBE_RATIO);
+    ck_assert(!sweep.steps[3].allowed); /* twice the orifice: the formula would like it */
+    test.heads[0].orifice = 0.36;
+    test.heads[0].tube = 1.07;
+    const struct sg_plan *plan;
+    ck_assert_int_eq(sg_plan_shift(planner, shop, 0, &plan, NULL), SG_OK);
+    expect(sweep.steps[2].jet, plan->jobs[0].cut + plan->jobs[0].pierce);
+}
+END_TEST
+
+START_TEST(every_head_is_tried_and_water_alone_does_not_cut_steel)
+{
+    input.field = SG_SWEEP_HEAD;
+    test.heads[2] = test.heads[0];
+    test.heads[2].name = "small";
+    test.heads[2].garnet = 200;
+    shop->n_heads = 3;
+    make();
+    ck_assert_int_eq(sweep.n_steps, 3);
+    ck_assert_int_eq(sweep.quickest, 0);
+    ck_assert(sweep.steps[0].allowed && sweep.steps[2].allowed && !sweep.steps[1].allowed);
+    ck_assert_uint_eq(sweep.steps[1].bounds & SG_BOUND_WATER_NO, SG_BOUND_WATER_NO);
+    ck_assert_uint_eq(sweep.steps[1].bounds & SG_BOUND_NO_END, SG_BOUND_NO_END);
+    ck_assert(isnan(sweep.steps[1].cost) && isnan(sweep.steps[1].seconds));
+}
+END_TEST
+
+START_TEST(a_cost_says_what_it_leaves_out)
+{
+    rates.water = UNKNOWN;
+    make();
+    ck_assert_uint_eq(sweep.lacking, SG_LACK_WATER);
+    ck_assert_int_ne(sweep.cheapest, SG_UNKNOWN);
+    ck_assert_double_gt(sweep.steps[0].cost, 0);
+}
+END_TEST
+
+/* ---- what cannot be ---- */
+
+static void expect_refused(int line, const char *words)
+{
+    struct sg_error error;
+    struct sg_sweep before = sweep;
+    ck_assert_msg(sg_sweep_make(planner, &input, &arena, &sweep, &error) == SG_BAD_DATA, "line %d", line);
+    ck_assert_msg(strstr(error.text, words) != NULL, "line %d: %s", line, error.text);
+    ck_assert_int_eq(sweep.n_steps, before.n_steps);
+}
+
+START_TEST(sweeps_that_cannot_be_are_refused)
+{
+    static const struct {
+        enum sg_sweep_field field;
+        double from, to, step;
+        const char *words;
+    } all[] = {
+        {SG_SWEEP_GARNET, 100, 400, 0, "garnet from 100 to 400 by 0: give two figures and a step above 0"},
+        {SG_SWEEP_GARNET, 100, 400, -1, "a step above 0"},
+        {SG_SWEEP_GARNET, 100, (double)INFINITY, 1, "give two figures"},
+        {SG_SWEEP_GARNET, 400, 100, 1, "garnet from 400 down to 100: give the lower figure first"},
+        {SG_SWEEP_GARNET, 1, 10001, 1, "10001 steps of garnet: a sweep has 1 to 10000"},
+        {SG_SWEEP_GARNET, 1, 2, 1e-300, "take a larger step"},
+        {SG_SWEEP_GARNET, 0, 400, 100, "garnet 0 g/min cannot be: it is above 0 and at most 10000"},
+        {SG_SWEEP_PRESSURE, 900, 1100, 100, "pressure 1100 MPa cannot be"},
+        {SG_SWEEP_EDGE, 1, 6, 1, "edge 6"},
+        {SG_SWEEP_ORIFICE, 0.2, 6, 0.2, "orifice 5.2 mm cannot be"},
+    };
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        range(all[i].field, all[i].from, all[i].to, all[i].step);
+        expect_refused((int)i, all[i].words);
+    }
+    static const struct sg_bore_pair pairs[] = {{0.4, 0.3}};
+    range(SG_SWEEP_ORIFICE, 0, 0, 0);
+    input.pairs = pairs;
+    input.n_pairs = 1;
+    expect_refused(__LINE__, "is not wider than the orifice");
+    input.n_pairs = 0;
+    expect_refused(__LINE__, "0 steps of orifice");
+    range(SG_SWEEP_GARNET, 100, 200, 100);
+    shop->stocks[0].material = 3;
+    expect_refused(__LINE__, "job A is cut with water alone: there is no garnet to sweep");
+    shop->stocks[0].material = 0;
+    rates.labour = -1;
+    expect_refused(__LINE__, "the rate labour is -1");
+}
+END_TEST
+
+START_TEST(ten_thousand_steps_leave_the_shop_as_it_was)
+{
+    struct sg_head before = test.heads[0];
+    struct sg_shop was = *shop;
+    range(SG_SWEEP_GARNET, 0.1, 1000, 0.1);
+    make();
+    ck_assert_int_eq(sweep.n_steps, SG_SWEEP_STEPS_MAX);
+    expect(sweep.steps[SG_SWEEP_STEPS_MAX - 1].value, 1000);
+    ck_assert(memcmp(&before, &test.heads[0], sizeof before) == 0);
+    ck_assert(memcmp(&was, shop, sizeof was) == 0);
+}
+END_TEST
+
+START_TEST(every_field_and_bound_has_its_words)
+{
+    for (int i = 0; i < SG_SWEEP_FIELDS; i++)
+        ck_assert_int_eq(sg_sweep_find(sg_sweep_word(i)), i);
+    ck_assert_int_eq(sg_sweep_find("colour"), SG_UNKNOWN);
+    for (int i = 0; i < SG_BOUNDS; i++) {
+        ck_assert_int_gt((int)strlen(sg_bound_text(i)), 0);
+        for (int k = 0; k < i; k++)
+            ck_assert_str_ne(sg_bound_word(i), sg_bound_word(k));
+    }
+    ck_assert_str_eq(sg_bound_word(12), "no_end");
+}
+END_TEST
+
+int main(void)
+{
+    TCase *sweeps = tcase_create("sweep");
+    tcase_add_checked_fixture(sweeps, set_up, tear_down);
+    tcase_add_test(sweeps, the_cheapest_garnet_feed_is_that_of_the_closed_form);
+    tcase_add_test(sweeps, pierces_and_hands_move_the_cheapest_feed_from_the_closed_form);
+    tcase_add_test(sweeps, each_step_is_the_plan_of_a_shop_with_that_value);
+    tcase_add_test(sweeps, the_last_step_is_just_what_was_asked_for);
+    tcase_add_test(sweeps, refills_that_fall_into_the_job_are_counted);
+    tcase_add_test(sweeps, only_the_stock_that_is_asked_for_is_changed);
+    tcase_add_test(sweeps, no_garnet_feed_past_a_loading_of_15_percent_is_offered_unweighed);
+    tcase_add_test(sweeps, no_garnet_feed_above_the_largest_weighed_is_offered);
+    tcase_add_test(sweeps, the_pump_bounds_pressure_power_and_flow);
+    tcase_add_test(sweeps, a_low_pressure_goes_down_with_the_pressure);
+    tcase_add_test(sweeps, the_top_feed_and_a_typed_feed_are_told);
+    tcase_add_test(sweeps, an_edge_coarser_than_the_parts_may_be_is_not_offered);
+    tcase_add_test(sweeps, orifices_go_with_their_tubes);
+    tcase_add_test(sweeps, every_head_is_tried_and_water_alone_does_not_cut_steel);
+    tcase_add_test(sweeps, a_cost_says_what_it_leaves_out);
+    tcase_add_test(sweeps, sweeps_that_cannot_be_are_refused);
+    tcase_add_test(sweeps, ten_thousand_steps_leave_the_shop_as_it_was);
+    tcase_add_test(sweeps, every_field_and_bound_has_its_words);
+    Suite *suite = suite_create("sweep");
+    suite_add_tcase(suite, sweeps);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_ENV);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed == 0 ? 0 : 1;
+}
