@@ -127,6 +127,33 @@ static double finished_at(const struct sg_plan *plan, int32_t part)
                                                                                              : (double)NAN;
 }
 
+static bool is_boxed(const struct sg_shop *shop, int32_t part)
+{
+    const struct sg_part *p = &shop->parts[part];
+    const struct sg_stock *stock = &shop->stocks[p->stock];
+    return sg_known(p->length) && sg_known(p->width) && sg_known(stock->sheet_length) &&
+           sg_known(stock->sheet_width);
+}
+
+/* Whether pieces of part i may be cut before the last one of another is. Parts with boxes share the sheets of
+ * their stock and come before those without. */
+static bool may_come_before(const struct sg_shop *shop, int32_t i, int32_t other)
+{
+    bool boxed = is_boxed(shop, i), other_boxed = is_boxed(shop, other);
+    if (shop->parts[i].stock != shop->parts[other].stock)
+        return i < other;
+    return boxed != other_boxed ? boxed : boxed || i <= other;
+}
+
+/* The first part without a time that may stop the run before all of a part is cut. */
+static int32_t untimed_before(const struct sg_shop *shop, const struct sg_plan *plan, int32_t part)
+{
+    for (int32_t i = 0; i < plan->n_parts; i++)
+        if (is_untimed(&plan->parts[i]) && may_come_before(shop, plan->first_part + i, part))
+            return plan->first_part + i;
+    return SG_UNKNOWN;
+}
+
 /* A shop that is the kept one but for the quantity of one part. */
 struct trial {
     struct sg_planner *planner;
@@ -178,7 +205,7 @@ static enum sg_status fits(struct trial *trial, int64_t planned, struct sg_ask_f
     const struct sg_plan *plan = trial->plan;
     const struct sg_plan_part *part = &plan->parts[trial->part - plan->first_part];
     *out = (struct sg_ask_fits){.end = SG_ASK_ENDS, .planned_at = (double)NAN, .untimed = SG_UNKNOWN};
-    int32_t untimed = sg_known(part->each) ? sg_ask_untimed(plan, trial->part) : trial->part;
+    int32_t untimed = sg_known(part->each) ? untimed_before(&trial->shop, plan, trial->part) : trial->part;
     if (plan->closed_day) {
         out->end = SG_ASK_CLOSED;
     } else if (untimed != SG_UNKNOWN) {

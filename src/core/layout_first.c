@@ -4,8 +4,8 @@
 #include <stdlib.h>
 
 enum {
-    FIRST_FIT_LOOKS = 5 * 1000 * 1000, /* after so many no further layout is begun */
-    BEST_FIT_LOOKS = 1000 * 1000,      /* it looks at every sheet for every piece */
+    FIRST_FIT_LOOKS = 1000 * 1000, /* after so many no further layout is begun; that is some 5 ms */
+    BEST_FIT_LOOKS = 1000 * 1000,  /* it looks at every sheet for every piece */
     BEST_FIT_PIECES = 2000
 };
 
@@ -114,6 +114,28 @@ static void run_all(struct sg_lay *lay, bool fixed, bool best_fit, bool strictly
     }
 }
 
+static void swap_sides(struct sg_box *box)
+{
+    int64_t length = box->length;
+    box->length = box->width;
+    box->width = length;
+}
+
+/* A single kind of piece is laid out with all of it turned too: such rows are what choosing piece by piece may
+ * miss. */
+static void run_turned(struct sg_lay *lay)
+{
+    struct sg_box *box = lay->boxes;
+    struct sg_score before = lay->best.score;
+    if (lay->n_boxes != 1 || !box->turn || sg_layout_at_bound(lay))
+        return;
+    swap_sides(box);
+    run_all(lay, true, false, true);
+    swap_sides(box);
+    for (int64_t i = 0; sg_score_less(&lay->best.score, &before) && i < lay->best.n_pieces; i++)
+        lay->best.pieces[i].turned = true;
+}
+
 void sg_layout_first(struct sg_lay *lay)
 {
     bool turns = false;
@@ -131,4 +153,5 @@ void sg_layout_first(struct sg_lay *lay)
         if (lay->n_pieces <= BEST_FIT_PIECES)
             run_all(lay, fixed, true, true);
     }
+    run_turned(lay);
 }

@@ -60,7 +60,7 @@ static bool fits(const struct sg_segment *s, int64_t k, struct sg_segment *arc)
             return false;
         sweep += atan2(ax * by - ay * bx, ax * bx + ay * by);
     }
-    *arc = (struct sg_segment){p[0][0], p[0][1], p[2][0], p[2][1], cx, cy, sweep};
+    *arc = (struct sg_segment){p[0][0], p[0][1], p[2][0], p[2][1], cx, cy, sweep, true};
     return fabs(sweep) <= acos(-1.0) * 1.01 && fabs(sweep) > 0;
 }
 

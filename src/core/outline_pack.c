@@ -92,6 +92,8 @@ uint64_t sg_outline_print(const unsigned char *bytes, size_t size)
 
 /* ---- reading: nothing is believed ---- */
 
+static const double most_sweep = 2 * 3.14159265358979323846 + 1e-9; /* as sg_outline_make takes them */
+
 struct reader {
     const unsigned char *bytes;
     size_t size, at;
@@ -127,10 +129,19 @@ static double get_measure(struct reader *r, double most)
     return value;
 }
 
+/* Lengths and areas. */
+static double get_size(struct reader *r)
+{
+    double value = get_measure(r, 1e300);
+    r->bad = r->bad || value < 0;
+    return value;
+}
+
 static void get_box(struct reader *r, double box[4])
 {
     for (int i = 0; i < 4; i++)
         box[i] = get_measure(r, 2 * SG_OUTLINE_REACH);
+    r->bad = r->bad || box[0] > box[2] || box[1] > box[3];
 }
 
 static int32_t get_index(struct reader *r)
@@ -148,10 +159,11 @@ static void get_contour(struct reader *r, int64_t n_segments, struct sg_contour 
     c->outside = get_index(r);
     c->depth = get_index(r);
     c->corners = get_index(r);
-    c->length = get_measure(r, 1e300);
-    c->area = get_measure(r, 1e300);
+    c->length = get_size(r);
+    c->area = get_size(r);
     get_box(r, c->box);
-    r->bad = r->bad || c->n < 1 || c->first < 0 || c->n > n_segments || c->first > n_segments - c->n;
+    r->bad = r->bad || c->corners < 0 || c->n < 1 || c->first < 0 || c->n > n_segments ||
+             c->first > n_segments - c->n;
 }
 
 static void get_segment(struct reader *r, struct sg_segment *s)
@@ -166,7 +178,7 @@ static void get_segment(struct reader *r, struct sg_segment *s)
         return;
     s->cx = get_measure(r, 2 * SG_OUTLINE_REACH);
     s->cy = get_measure(r, 2 * SG_OUTLINE_REACH);
-    s->sweep = get_measure(r, 6.2831853071795872); /* one turn, and its rounding */
+    s->sweep = get_measure(r, most_sweep);
     r->bad = r->bad || s->sweep == 0;
 }
 
@@ -189,16 +201,17 @@ static void get_head(struct reader *r, struct sg_outline *o)
     r->bad = get_whole(r, 8) != magic || r->bad;
     o->n_contours = get_index(r);
     o->n_segments = (int64_t)get_whole(r, 8);
-    o->cut_length = get_measure(r, 1e300);
-    bool something = o->n_contours > 0;
-    for (int i = 0; i < 4; i++)
-        o->box[i] = something ? get_measure(r, 2 * SG_OUTLINE_REACH) : get_double(r);
+    o->cut_length = get_size(r);
+    if (o->n_contours > 0)
+        get_box(r, o->box);
+    for (int i = 0; i < 4 && o->n_contours <= 0; i++)
+        o->box[i] = get_double(r); /* of nothing: NaN */
     o->area = get_measure(r, 1e300);
     o->corners = (int64_t)get_whole(r, 8);
     o->smallest_radius = get_double(r);
     /* so that no memory is asked for that the bytes cannot fill */
-    r->bad = r->bad || o->n_contours < 0 || o->n_segments < 0 || (uint64_t)o->n_contours > r->size / 77 ||
-             (uint64_t)o->n_segments > r->size / 33;
+    r->bad = r->bad || o->corners < 0 || o->n_contours < 0 || o->n_segments < 0 ||
+             (uint64_t)o->n_contours > r->size / 77 || (uint64_t)o->n_segments > r->size / 33;
 }
 
 static void get_all(struct reader *r, struct sg_outline *o)

@@ -97,8 +97,9 @@ static void say_sheets(struct sg_planner *p, const struct sg_shop *shop, int32_t
     }
     if (planned->slat_load > m->slat_load * (1 + 1e-12))
         add(p, SG_CAUTION_OVER_SLAT_LOAD, SG_KIND_STOCK, index, planned->slat_load, m->slat_load);
-    if (stock->sheets != SG_UNKNOWN && planned->sheets > stock->sheets)
-        add(p, SG_CAUTION_SHEETS_SHORT, SG_KIND_STOCK, index, (double)planned->sheets, stock->sheets);
+    int64_t whole = planned->sheets - planned->remnants; /* what is on hand is counted without remnants */
+    if (stock->sheets != SG_UNKNOWN && planned->sheets != SG_UNKNOWN && whole > stock->sheets)
+        add(p, SG_CAUTION_SHEETS_SHORT, SG_KIND_STOCK, index, (double)whole, stock->sheets);
 }
 
 static void say_part(struct sg_planner *p, const struct sg_shop *shop, int32_t index,

@@ -14,15 +14,15 @@ struct sg_setup_inputs {
     int32_t stack, pierce, material, head; /* stack 0: no setup is held */
 };
 
-/* The first stock with a part whose time is not known: its job, and the sheets before it. The run ends there.
- */
+/* The first sheets on which a part lies whose time is not known: its job, and the sheets before them. The run
+ * ends there. */
 struct sg_barrier {
     int32_t job, sheets; /* job SG_UNKNOWN: there is none */
 };
 
-/* Pieces of a part on one sheet while they are counted: of the sheet looked at last, and at most. */
+/* Pieces of a part while they are counted: on the sheet looked at last, at most on one, on all. */
 struct sg_part_count {
-    int64_t on, most;
+    int64_t on, most, laid;
     int32_t of;
 };
 
@@ -64,6 +64,9 @@ struct sg_planner {
     struct sg_part_count *counts;
     struct sg_stock_sheets **stock_sheets, *asked; /* layouts by stock of the shop (plan_sheets.c) */
     struct sg_layout work;
+    struct sg_nest *nest;
+    struct sg_layout_part *pulled; /* the boxes on one sheet (plan_pull.c) */
+    int32_t pulled_room;
     struct sg_cut_key *cut_keys;
     struct sg_placement *cut_scratch;
     int32_t protos_room, counts_room, stock_sheets_room, cut_keys_room, cut_scratch_room, sheets_room;
@@ -96,6 +99,11 @@ void sg_plan_note(struct sg_planner *planner, const struct sg_shop *shop, int32_
  * (plan_sheets.c). density kg/m3, NaN: not known. */
 void sg_plan_sheets(struct sg_planner *planner, const struct sg_shop *shop, int32_t index, double density);
 void sg_plan_sheets_free(struct sg_planner *planner);
+
+/* Pull the pieces of each sheet to the loading end where that saves an index move (plan_pull.c). False: no
+ * memory. */
+bool sg_plan_pull(struct sg_planner *planner, struct sg_plan_layout *layout,
+                  const struct sg_layout_clamp *clamps, int32_t n_clamps, double table_length);
 
 /* Setups and pieces of every stock of the shift, and the batches of the run (plan_pieces.c). */
 void sg_plan_pieces(struct sg_planner *planner, const struct sg_shop *shop);

@@ -124,7 +124,7 @@ void sg_plan_outline(struct sg_planner *planner, const struct sg_shop *shop, con
     double spacing = stock->gap > setup->kerf ? stock->gap : setup->kerf; /* the gap where the kerf is NaN */
     double step = sg_known(part->length) ? part->length + (sg_known(spacing) ? spacing : stock->gap) : 0;
     double lead = drawn->program ? 0 : sg_lead(machine->lead, setup->height);
-    *out = (struct sg_plan_split){.straight = (double)NAN, .lag = limits.lag, .error = limits.error};
+    *out = (struct sg_plan_split){.lag = limits.lag, .error = limits.error};
     out->lead_length = sg_outline_leads(drawn->outline, lead);
     out->rapid = sg_outline_rapid(drawn->outline, lead, step, machine->rapid / 60, machine->acceleration,
                                   &out->rapid_length);
@@ -132,8 +132,10 @@ void sg_plan_outline(struct sg_planner *planner, const struct sg_shop *shop, con
         out->rapid_length = part->rapid_length;
         out->rapid = part->rapid_length / machine->rapid * 60;
     }
-    if (!(limits.feed > 0))
+    if (!(limits.feed > 0)) { /* never, or not known */
+        out->straight = limits.feed == 0 ? (double)INFINITY : (double)NAN;
         return;
+    }
     if (!motion_of(planner, drawn, &limits, &motion)) {
         planner->failed = true;
         return;

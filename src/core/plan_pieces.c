@@ -103,6 +103,18 @@ static void add_part(struct sg_plan_stock *stock, const struct sg_part *part,
     stock->garnet += planned->garnet;
 }
 
+/* The first sheets from there on with a cut whose time is not known. */
+static int32_t first_untimed(const struct sg_plan *plan, int32_t sheets)
+{
+    for (; sheets < plan->n_sheets; sheets++) {
+        const struct sg_batch *batch = &plan->batches[plan->sheets[sheets].first];
+        for (const struct sg_batch *end = batch + plan->sheets[sheets].n; batch < end; batch++)
+            if (!isfinite(batch->cut + batch->pierce + batch->rapid))
+                return sheets;
+    }
+    return sheets;
+}
+
 static void plan_stock_and_parts(struct sg_planner *planner, const struct sg_shop *shop, int32_t index)
 {
     struct sg_plan *plan = &planner->plan;
@@ -135,9 +147,11 @@ static void plan_stock_and_parts(struct sg_planner *planner, const struct sg_sho
         add_part(out, &shop->parts[index_of], part);
         unknown = unknown || !known;
     }
-    if (unknown)
-        stop = (struct sg_barrier){stock->job, plan->n_sheets};
     sg_plan_sheets(planner, shop, index, place.material ? place.material->density : (double)NAN);
+    if (planner->failed)
+        return;
+    if (unknown)
+        stop = (struct sg_barrier){stock->job, first_untimed(plan, out->first_sheets)};
     if (planner->stop.job == SG_UNKNOWN)
         planner->stop = stop;
     sg_plan_note(planner, shop, index, first_batch, stop);

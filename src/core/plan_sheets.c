@@ -2,6 +2,7 @@
 #include "plan_inside.h"
 
 #include "sandglass/cut_order.h"
+#include "sandglass/nest.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -10,11 +11,13 @@
 
 struct sg_stock_sheets {
     struct sg_plan_layout layout;
+    const struct sg_outline **outlines; /* of the boxes; NULL: only the box is known, or it is to count */
+    uint64_t *prints;                   /* of those; 0 */
     struct sg_layout_clamp clamps[SG_MAX_ITEMS];
-    int32_t n_clamps;
+    int32_t n_clamps, n_outlines;
     int32_t search;
     double table_length, slat_pitch;
-    int32_t boxes_room, placements_room, used_room;
+    int32_t boxes_room, placements_room, used_room, outlines_room, prints_room;
     bool made;
 };
 
@@ -65,9 +68,12 @@ static bool take_boxes(struct sg_planner *p, const struct sg_shop *shop, const s
                        struct sg_stock_sheets *out)
 {
     struct sg_plan_layout *layout = &out->layout;
-    if (!sg_planner_room(p, &layout->boxes, &out->boxes_room, stock->n_parts, sizeof *layout->boxes))
+    if (!sg_planner_room(p, &layout->boxes, &out->boxes_room, stock->n_parts, sizeof *layout->boxes) ||
+        !sg_planner_room(p, &out->outlines, &out->outlines_room, stock->n_parts, sizeof *out->outlines) ||
+        !sg_planner_room(p, &out->prints, &out->prints_room, stock->n_parts, sizeof *out->prints))
         return false;
     layout->n_boxes = stock->n_parts;
+    out->n_outlines = 0;
     for (int32_t i = 0; i < stock->n_parts; i++) {
         const struct sg_part *part = &shop->parts[stock->first_part + i];
         const struct sg_plan_part *planned = &p->plan.parts[stock->first_part + i - p->plan.first_part];
@@ -76,6 +82,10 @@ static bool take_boxes(struct sg_planner *p, const struct sg_shop *shop, const s
                                                    .width = laid ? part->width : 1,
                                                    .quantity = laid ? planned->cuts : 0,
                                                    .turn = stock->turn};
+        bool drawn = laid && stock->interlock && part->outline != SG_UNKNOWN;
+        out->outlines[i] = drawn ? shop->drawn[part->outline].outline : NULL;
+        out->prints[i] = drawn ? shop->drawn[part->outline].print : 0;
+        out->n_outlines += drawn;
     }
     return true;
 }
@@ -122,17 +132,33 @@ static bool same_question(const struct sg_stock_sheets *a, const struct sg_stock
     for (int32_t i = 0; same && i < a->n_clamps; i++)
         same = same_clamp(&a->clamps[i], &b->clamps[i]);
     for (int32_t i = 0; same && i < x->n_boxes; i++)
-        same = same_box(&x->boxes[i], &y->boxes[i]);
+        same = same_box(&x->boxes[i], &y->boxes[i]) && a->prints[i] == b->prints[i];
     return same;
 }
 
-static void keep_question(struct sg_stock_sheets *kept, struct sg_stock_sheets *asked)
+/* Copied, so that what is asked next finds room already. */
+static bool keep_boxes(struct sg_planner *p, struct sg_stock_sheets *kept, const struct sg_stock_sheets *asked)
 {
-    struct sg_stock_sheets old = *kept; /* the boxes change hands, so that no memory is asked for */
-    kept->layout.boxes = asked->layout.boxes;
-    kept->boxes_room = asked->boxes_room;
-    asked->layout.boxes = old.layout.boxes;
-    asked->boxes_room = old.boxes_room;
+    int32_t n = asked->layout.n_boxes;
+    if (!sg_planner_room(p, &kept->layout.boxes, &kept->boxes_room, n, sizeof *kept->layout.boxes) ||
+        !sg_planner_room(p, &kept->outlines, &kept->outlines_room, n, sizeof *kept->outlines) ||
+        !sg_planner_room(p, &kept->prints, &kept->prints_room, n, sizeof *kept->prints))
+        return false;
+    for (int32_t i = 0; i < n; i++) {
+        kept->layout.boxes[i] = asked->layout.boxes[i];
+        kept->outlines[i] = asked->outlines[i];
+        kept->prints[i] = asked->prints[i];
+    }
+    return true;
+}
+
+static bool keep_question(struct sg_planner *p, struct sg_stock_sheets *kept,
+                          const struct sg_stock_sheets *asked)
+{
+    kept->made = false;
+    if (!keep_boxes(p, kept, asked))
+        return false;
+    kept->n_outlines = asked->n_outlines;
     kept->layout.n_boxes = asked->layout.n_boxes;
     memcpy(kept->layout.sizes, asked->layout.sizes, sizeof kept->layout.sizes);
     kept->layout.n_sizes = asked->layout.n_sizes;
@@ -143,6 +169,7 @@ static void keep_question(struct sg_stock_sheets *kept, struct sg_stock_sheets *
     kept->search = asked->search;
     kept->table_length = asked->table_length;
     kept->slat_pitch = asked->slat_pitch;
+    return true;
 }
 
 /* ---- laying out ---- */
@@ -189,13 +216,32 @@ static bool take_answer(struct sg_planner *p, struct sg_stock_sheets *sheets)
     layout->sheets = layout->sheets_of_boxes = work->sheets;
     layout->lower_bound = work->lower_bound;
     layout->utilisation = work->utilisation;
-    layout->interlocked = false;
+    if (!layout->interlocked &&
+        !sg_plan_pull(p, layout, sheets->clamps, sheets->n_clamps, sheets->table_length))
+        return false;
     return order_pieces(p, sheets);
+}
+
+/* Outlines into each other where that takes fewer sheets; the boxes are laid out first, to say what it gains. */
+static bool interlock(struct sg_planner *p, const struct sg_layout_input *boxes, struct sg_stock_sheets *sheets)
+{
+    struct sg_nest_input input = {.boxes = *boxes, .outlines = sheets->outlines};
+    int64_t before = sheets->layout.sheets;
+    bool interlocked = false;
+    if (!sg_nest_make(&input, &p->nest, &p->work, &interlocked))
+        return false;
+    if (!interlocked)
+        return true;
+    sheets->layout.interlocked = true;
+    if (!take_answer(p, sheets))
+        return false;
+    sheets->layout.sheets_of_boxes = before;
+    return true;
 }
 
 static bool lay_out(struct sg_planner *p, struct sg_stock_sheets *sheets)
 {
-    const struct sg_plan_layout *layout = &sheets->layout;
+    struct sg_plan_layout *layout = &sheets->layout;
     struct sg_layout_input input = {.parts = layout->boxes,
                                     .n_parts = layout->n_boxes,
                                     .sheets = layout->sizes,
@@ -205,7 +251,10 @@ static bool lay_out(struct sg_planner *p, struct sg_stock_sheets *sheets)
                                     .gap = layout->gap,
                                     .margin = layout->margin,
                                     .effort = sheets->search};
+    layout->interlocked = false;
     sheets->made = sg_layout_make(&input, &p->work) && take_answer(p, sheets);
+    if (sheets->made && sheets->n_outlines > 0)
+        sheets->made = interlock(p, &input, sheets);
     p->failed = p->failed || !sheets->made;
     return sheets->made;
 }
@@ -239,8 +288,7 @@ static const struct sg_stock_sheets *layout_of(struct sg_planner *p, const struc
     }
     if (same_question(kept, p->asked))
         return kept;
-    keep_question(kept, p->asked);
-    return lay_out(p, kept) ? kept : NULL;
+    return keep_question(p, kept, p->asked) && lay_out(p, kept) ? kept : NULL;
 }
 
 /* ---- figures of the layout ---- */
@@ -269,7 +317,8 @@ static void count_run(struct sg_part_count *count, int32_t of, int64_t pieces)
     count->most = count->on > count->most ? count->on : count->most;
 }
 
-/* How many of each part lie on one sheet at most, how many are cut across an index line, and its share. */
+/* How many of each part lie on one sheet at most, how many are cut across an index line, and its share. A part
+ * that fits on remnants alone may be too many for them: then its sheets are not known. */
 static void count_pieces(struct sg_planner *p, const struct sg_stock *stock,
                          const struct sg_stock_sheets *sheets)
 {
@@ -287,11 +336,12 @@ static void count_pieces(struct sg_planner *p, const struct sg_stock *stock,
                 crossing += sg_placement_crosses(&how, &placements[run]);
             }
             count_run(&p->counts[placements[k].part], i + 1, here);
+            p->counts[placements[k].part].laid += here * used->copies;
             parts[placements[k].part].crossing += crossing * used->copies;
         }
     }
     for (int32_t i = 0; i < stock->n_parts; i++)
-        if ((parts[i].per_sheet = p->counts[i].most) > 0)
+        if (p->counts[i].laid == parts[i].cuts && (parts[i].per_sheet = p->counts[i].most) > 0)
             all += (double)parts[i].cuts * layout->boxes[i].length * layout->boxes[i].width;
     for (int32_t i = 0; i < stock->n_parts; i++)
         if (parts[i].per_sheet > 0)
@@ -325,6 +375,16 @@ static bool push_batch(struct sg_planner *p, const struct sg_batch *of_part, int
     return true;
 }
 
+/* s to load one of those that are cut alike: a remnant weighs less than a whole sheet. */
+static double load_of(const struct sg_shop *shop, const struct sg_stock *stock, double density,
+                      const struct sg_layout_sheet *size, double whole)
+{
+    double mass = sg_sheet_mass(size->length, size->width, stock->thickness, density) * stock->stack;
+    if (size->count < 0 || sg_known(stock->load) || !sg_known(mass))
+        return whole;
+    return shop->machine.load_fixed + 60 * mass / shop->machine.load_mass;
+}
+
 /* Sheets that are cut alike, part after part. */
 static void add_sheets(struct sg_planner *p, const struct sg_stock_sheets *sheets, int32_t i,
                        const struct sg_sheets *like)
@@ -346,13 +406,13 @@ static void add_sheets(struct sg_planner *p, const struct sg_stock_sheets *sheet
     }
 }
 
-/* A part that is not laid out: one load for all of it. */
-static void add_alone(struct sg_planner *p, const struct sg_sheets *like, int32_t part)
+/* What is not laid out of a part: one load for all of it. */
+static void add_alone(struct sg_planner *p, const struct sg_sheets *like, int32_t part, int64_t cuts)
 {
     struct sg_sheets one = *like;
     one.copies = 1;
     if (push_sheets(p, &one))
-        push_batch(p, &p->protos[part], p->protos[part].cuts, 0);
+        push_batch(p, &p->protos[part], cuts, 0);
 }
 
 /* The first check comes with the first sheet of the stock. */
@@ -391,7 +451,7 @@ void sg_plan_sheets(struct sg_planner *p, const struct sg_shop *shop, int32_t in
     if (!sg_planner_room(p, &p->counts, &p->counts_room, stock->n_parts, sizeof *p->counts))
         return;
     out->first_sheets = p->plan.n_sheets;
-    out->index_moves = 0;
+    out->index_moves = out->remnants = 0;
     out->drop_length = out->drop_width = out->drop_mass = (double)NAN;
     for (int32_t i = 0; i < stock->n_parts; i++) {
         p->counts[i] = (struct sg_part_count){0};
@@ -403,12 +463,17 @@ void sg_plan_sheets(struct sg_planner *p, const struct sg_shop *shop, int32_t in
         find_drop(&sheets->layout, stock, density, out);
     }
     for (int32_t i = 0; sheets && i < sheets->layout.n_used && !p->failed; i++) {
+        const struct sg_layout_used *used = &sheets->layout.used[i];
+        const struct sg_layout_sheet *size = &sheets->layout.sizes[used->size];
+        like.load = load_of(shop, stock, density, size, out->load);
+        out->remnants += size->count < 0 ? 0 : used->copies * stock->stack;
         add_sheets(p, sheets, i, &like);
-        like.before += (int32_t)sheets->layout.used[i].copies;
+        like.before += (int32_t)used->copies;
     }
+    like.load = out->load;
     for (int32_t i = 0; i < stock->n_parts && !p->failed; i++)
-        if (parts[i].cuts > 0 && parts[i].per_sheet == 0) {
-            add_alone(p, &like, i);
+        if (parts[i].cuts > p->counts[i].laid) {
+            add_alone(p, &like, i, parts[i].cuts - p->counts[i].laid);
             like.before++;
         }
     out->n_sheets = p->plan.n_sheets - out->first_sheets;
@@ -427,12 +492,19 @@ void sg_plan_sheets_free(struct sg_planner *p)
         free(sheets->layout.boxes);
         free(sheets->layout.placements);
         free(sheets->layout.used);
+        free(sheets->outlines);
+        free(sheets->prints);
         free(sheets);
     }
-    if (p->asked)
+    if (p->asked) {
         free(p->asked->layout.boxes);
+        free(p->asked->outlines);
+        free(p->asked->prints);
+    }
+    sg_nest_free(p->nest);
     free(p->asked);
     free(p->stock_sheets);
+    free(p->pulled);
     free(p->cut_keys);
     free(p->cut_scratch);
     free(p->protos);

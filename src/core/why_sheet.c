@@ -169,12 +169,13 @@ void sg_why_stock_sheets(struct sg_why_build *w, const struct sg_why_place *at)
 }
 
 /* Area of the boxes of a part, or of all that are laid out. */
-static double boxes_area(const struct sg_why_place *at, int32_t part)
+static double boxes_area(const struct sg_why_build *w, const struct sg_why_place *at, int32_t part)
 {
     const struct sg_plan_layout *layout = at->planned->layout;
+    const struct sg_plan_part *parts = &w->plan->parts[at->stock->first_part - w->plan->first_part];
     double area = 0;
     for (int32_t i = 0; i < layout->n_boxes; i++)
-        if (part == SG_UNKNOWN || part == i)
+        if (parts[i].per_sheet > 0 && (part == SG_UNKNOWN || part == i))
             area += (double)layout->boxes[i].quantity * layout->boxes[i].length * layout->boxes[i].width;
     return area;
 }
@@ -204,9 +205,9 @@ void sg_why_part_sheets_line(struct sg_why_build *w, const struct sg_why_place *
     w->depth++;
     laid_line(w, at);
     stock_field(w, at, "stack");
-    sg_why_number(w, "own boxes", NULL, SG_DIM_AREA, boxes_area(at, at->part_index - at->stock->first_part))
+    sg_why_number(w, "own boxes", NULL, SG_DIM_AREA, boxes_area(w, at, at->part_index - at->stock->first_part))
         ->note = "cuts x length x width";
-    sg_why_number(w, "all boxes", NULL, SG_DIM_AREA, boxes_area(at, SG_UNKNOWN))->note =
+    sg_why_number(w, "all boxes", NULL, SG_DIM_AREA, boxes_area(w, at, SG_UNKNOWN))->note =
         "of all parts that are laid out";
     w->depth--;
 }
