@@ -31,7 +31,7 @@ static bool plain_asks_within(const struct plain_event *e, double from, double t
 
 START_TEST(alone_is_when_no_event_of_the_plain_run_asks)
 {
-    static const struct random_limits limits = {.batches = 4, .cuts = 20, .breaks = 3, .short_stock = 3};
+    static const struct random_limits limits = {.sheets = 4, .cuts = 8, .breaks = 3, .short_stock = 3};
     struct random r = {0x1d872b41c0ffee11u};
     int answers[2] = {0, 0};
     for (number = 0; number < RUNS; number++) {
@@ -69,7 +69,7 @@ END_TEST
 START_TEST(people_are_asked_for_in_order)
 {
     static const struct random_limits limits = {
-        .batches = 5, .cuts = 20, .breaks = 3, .inside = true, .places = true, .short_stock = 4};
+        .sheets = 5, .on_sheet = 2, .cuts = 8, .breaks = 3, .inside = true, .places = true, .short_stock = 4};
     struct random r = {0x3c6ef372fe94f82bu};
     int calls = 0, cutting = 0;
     for (number = 0; number < 2 * RUNS; number++) {

@@ -113,7 +113,8 @@ static void run_plainly(const struct test_shop *t, const struct sg_plan *plan)
                                        .heads = t->shop.heads,
                                        .n_heads = t->shop.n_heads,
                                        .batches = plan->batches,
-                                       .n_batches = plan->n_batches};
+                                       .sheets = plan->sheets,
+                                       .n_sheets = plan->n_sheets};
     plain_run(&input, &plain);
     ck_assert(!plain.overflow);
 }
@@ -190,6 +191,14 @@ static bool quantity_fits(struct sg_planner *planner, struct test_shop *t, int32
     return cuts == (pieces + stack - 1) / stack && last <= by + 1e-6;
 }
 
+/* A part that is one load whatever its quantity: more pieces of it are never cut before fewer are. Of one
+ * that is laid out more pieces may lie otherwise. */
+static bool is_one_load(const struct test_shop *t, int32_t part)
+{
+    const struct sg_part *p = &t->shop.parts[part];
+    return !sg_known(p->length) || !sg_known(t->shop.stocks[p->stock].sheet_length);
+}
+
 static void ck_fits(struct sg_planner *planner, struct test_shop *t, int32_t part, double by, bool simple)
 {
     struct sg_ask_fits fits;
@@ -203,7 +212,7 @@ static void ck_fits(struct sg_planner *planner, struct test_shop *t, int32_t par
     ck_assert_msg(!quantity_fits(planner, t, part, fits.pieces + 1, by), "shop %u: more than %d fit", number,
                   (int)fits.pieces);
     ck_assert(planned == (fits.pieces >= t->shop.parts[part].quantity));
-    for (int64_t n = 0; simple && n < fits.pieces + 12; n++)
+    for (int64_t n = 0; simple && is_one_load(t, part) && n < fits.pieces + 12; n++)
         ck_assert_msg(quantity_fits(planner, t, part, n, by) == (n <= fits.pieces),
                       "shop %u: %d pieces are said to fit by %.3f, not so with %d", number, (int)fits.pieces,
                       by, (int)n);
@@ -213,28 +222,38 @@ START_TEST(what_fits_is_what_trying_every_quantity_finds)
 {
     struct random r = {0x51ed270b7f4a7c15u};
     struct sg_planner *planner = sg_planner_new();
+    int every = 0;
     for (number = 0; number < SHOPS; number++) {
         struct test_shop t;
         bool simple = number % 2 == 0;
         random_shop(&r, simple, &t);
-        ck_fits(planner, &t, (int32_t)random_below(&r, (unsigned)t.shop.n_parts), random_unit(&r) * 16000,
-                simple);
+        int32_t part = (int32_t)random_below(&r, (unsigned)t.shop.n_parts);
+        every += simple && is_one_load(&t, part);
+        ck_fits(planner, &t, part, random_unit(&r) * 16000, simple);
         test_shop_free(&t);
     }
+    ck_assert_int_gt(every, SHOPS / 10);
     sg_planner_free(planner);
 }
 END_TEST
 
-/* The other reading of the question: plan far more than there is time for and count what is done. */
+/* The other reading of the question: plan far more than there is time for and count what is done. Of a part
+ * that is laid out this is another question. */
 START_TEST(what_fits_is_what_is_done_of_a_larger_order)
 {
     struct random r = {0x2545f4914f6cdd1du};
     struct sg_planner *planner = sg_planner_new();
-    for (number = 0; number < SHOPS; number++) {
+    int asked_for = 0;
+    for (number = 0; asked_for < SHOPS / 2; number++) {
         struct test_shop t;
         struct sg_ask_fits fits;
         random_shop(&r, true, &t);
         int32_t part = (int32_t)random_below(&r, (unsigned)t.shop.n_parts);
+        if (!is_one_load(&t, part)) {
+            test_shop_free(&t);
+            continue;
+        }
+        asked_for++;
         struct sg_part *asked = &t.shop.parts[part];
         double by = random_unit(&r) * 16000;
         asked->scrap = 0;
@@ -306,7 +325,8 @@ START_TEST(the_hopper_lasts_where_the_level_covers_all_that_is_taken)
         random_shop(&r, number % 2 == 0, &t);
         const struct sg_plan *plan = plan_of(planner, &t);
         for (int32_t i = 0; i < plan->n_batches; i++)
-            taken += (double)plan->batches[i].cuts * plan->batches[i].garnet;
+            taken += (double)(plan->sheets[plan->batches[i].sheets].copies * plan->batches[i].cuts) *
+                     plan->batches[i].garnet;
         bool covers = taken == 0 || t.shop.machine.hopper_level - taken >= t.shop.machine.low_line;
         bool lasts = sg_ask_lasts(plan, &untimed);
         ck_assert_msg(lasts == covers, "shop %u: %.6f kg, takes %.6f", number, t.shop.machine.hopper_level,

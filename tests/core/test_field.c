@@ -153,8 +153,14 @@ static void some_value(const struct sg_field *field, struct sg_value *value)
         value->days[0] = 20000;
         value->days[1] = 20010;
         return;
+    case SG_FIELD_SIZES:
+        value->items = (struct sg_items){.n = 2, .at = {{254, 127, 2, 0}, {508, 254, 1, 0}}};
+        return;
+    case SG_FIELD_PLACES:
+        value->items = (struct sg_items){.n = 2, .at = {{254, 127, 0, 508}, {508, 254, 127, 0}}};
+        return;
     default:
-        value->whole = 0; /* the first material, head, shift */
+        value->whole = 0; /* the first material, head, shift, outline */
     }
 }
 

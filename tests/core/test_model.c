@@ -3,6 +3,7 @@
  * not from the code. */
 #include "sandglass/field.h"
 #include "sandglass/jet.h"
+#include "sandglass/layout.h"
 #include "sandglass/pierce.h"
 #include "sandglass/setup.h"
 #include "sandglass/sheet.h"
@@ -144,25 +145,52 @@ static int64_t lay(double room, double margin, double spacing, double piece)
     return n;
 }
 
-START_TEST(pieces_on_a_sheet)
+/* Pieces on one sheet that are laid out. */
+static int64_t laid(struct sg_layout *layout, double length, double width, double margin, double gap,
+                    struct sg_layout_part part)
+{
+    const struct sg_layout_sheet sheet = {length, width, 1};
+    const struct sg_layout_input input = {
+        .parts = &part, .n_parts = 1, .sheets = &sheet, .n_sheets = 1, .gap = gap, .margin = margin};
+    must_hold(sg_layout_make(&input, layout));
+    return layout->n_placements;
+}
+
+START_TEST(one_kind_of_piece_is_never_fewer_on_a_sheet_than_rows_and_columns)
+{
+    enum { MOST = 300 };
+    struct sg_layout layout = {.n_used = 0};
+    int64_t more = 0;
+    for (int i = 0; i < TIMES / 10; i++) {
+        double sl = 100 + 50 * random_below(&r, 60), sw = 100 + 50 * random_below(&r, 30);
+        double margin = random_below(&r, 30), gap = random_below(&r, 20);
+        double l = 10 + random_below(&r, 500), w = 10 + random_below(&r, 500);
+        bool turn = random_below(&r, 2);
+        int64_t straight = lay(sl, margin, gap, l) * lay(sw, margin, gap, w);
+        int64_t turned = lay(sl, margin, gap, w) * lay(sw, margin, gap, l);
+        int64_t rows = turn && turned > straight ? turned : straight;
+        if (rows > MOST)
+            continue;
+        int64_t n = laid(&layout, sl, sw, margin, gap, (struct sg_layout_part){l, w, 2 * MOST, turn});
+        must(n >= rows, "%lld of %g x %g on %g x %g, rows and columns hold %lld", (long long)n, l, w, sl, sw,
+             (long long)rows);
+        more += n > rows;
+    }
+    ck_assert_int_gt(more, TIMES / 200);
+    sg_layout_free(&layout);
+}
+END_TEST
+
+START_TEST(index_moves_by_moving_once_more)
 {
     for (int i = 0; i < TIMES; i++) {
-        double whole = random_below(&r, 2) ? 1 : between(0.9, 1.1);
-        double sl = whole * (100 + 50 * random_below(&r, 60)), sw = whole * (100 + 50 * random_below(&r, 30));
-        double margin = whole * random_below(&r, 30), spacing = whole * random_below(&r, 20);
-        double l = whole * (10 + random_below(&r, 500)), w = whole * (10 + random_below(&r, 500));
-        bool turn = random_below(&r, 2);
-        int64_t straight = lay(sl, margin, spacing, l) * lay(sw, margin, spacing, w);
-        int64_t turned = lay(sl, margin, spacing, w) * lay(sw, margin, spacing, l);
-        struct sg_grid grid = sg_sheet_grid(sl, sw, margin, spacing, l, w, turn);
-        bool takes_turned = turn && turned > straight;
-        must_hold(grid.along * grid.across == (takes_turned ? turned : straight));
-        double along = takes_turned ? w : l, table = 100 + 50 * random_below(&r, 30);
-        int64_t column = random_below(&r, 20), moves = 0;
-        double reach = margin + along + (double)column * (along + spacing) + margin;
+        double table = 100 + 50 * random_below(&r, 30), reach = between(1, 20000);
+        int64_t moves = 0;
+        if (random_below(&r, 2))
+            reach = table * (1 + random_below(&r, 20)); /* just reached */
         while ((double)(moves + 1) * table < reach * (1 - 1e-12))
             moves++;
-        must_hold(sg_index_moves(&grid, table, column) == moves);
+        must_hold(sg_index_moves(reach, table) == moves);
     }
 }
 END_TEST
@@ -465,7 +493,8 @@ int main(void)
     tcase_add_test(equations, the_water_speed);
     tcase_add_test(equations, a_pierce);
     tcase_add_test(equations, mass_load_and_kerf);
-    tcase_add_test(equations, pieces_on_a_sheet);
+    tcase_add_test(equations, one_kind_of_piece_is_never_fewer_on_a_sheet_than_rows_and_columns);
+    tcase_add_test(equations, index_moves_by_moving_once_more);
     tcase_add_test(equations, more_of_one_thing_is_faster_or_slower);
     tcase_add_test(equations, what_is_not_known_makes_the_result_not_known);
     tcase_add_test(equations, the_range_of_the_formula_has_its_published_ends);

@@ -270,18 +270,20 @@ START_TEST(leads_stand_off_the_part_on_the_scrap_side)
     draw(&drawing, line(200, 0, 300, 0));
     make();
     double x, y; /* 5 mm at 10 mm of thickness, and to the centre of the small hole, in and out again */
-    ck_assert_double_eq_tol(sg_outline_leads(&outline, 10), 2 * (5 + 5 + 1.5), 1e-12);
-    ck_assert_double_eq_tol(sg_outline_leads(&outline, 1), 2 * (2 + 2 + 1.5), 1e-12);
-    sg_outline_pierce(&outline, 0, 10, &x, &y); /* out of the corner, between its sides */
+    ck_assert_double_eq(sg_lead(0, 10), 0);
+    ck_assert_double_eq(sg_outline_leads(&outline, 0), 0);
+    ck_assert_double_eq_tol(sg_outline_leads(&outline, sg_lead(0.5, 10)), 2 * (5 + 5 + 1.5), 1e-12);
+    ck_assert_double_eq_tol(sg_outline_leads(&outline, sg_lead(0.5, 1)), 2 * (2 + 2 + 1.5), 1e-12);
+    sg_outline_pierce(&outline, 0, 5, &x, &y); /* out of the corner, between its sides */
     ck_assert_double_eq_tol(x, -5 / sqrt(2), 1e-12);
     ck_assert_double_eq_tol(y, -5 / sqrt(2), 1e-12);
-    sg_outline_pierce(&outline, 1, 10, &x, &y);
+    sg_outline_pierce(&outline, 1, 5, &x, &y);
     ck_assert_double_eq_tol(x, 65, 1e-12);
     ck_assert_double_eq_tol(y, 50, 1e-12);
-    sg_outline_pierce(&outline, 2, 10, &x, &y);
+    sg_outline_pierce(&outline, 2, 5, &x, &y);
     ck_assert_double_eq_tol(x, 20, 1e-12);
     ck_assert_double_eq_tol(y, 20, 1e-12);
-    sg_outline_pierce(&outline, 3, 10, &x, &y);
+    sg_outline_pierce(&outline, 3, 5, &x, &y);
     ck_assert_double_eq(x, 200);
     ck_assert_double_eq(y, 0);
 }
@@ -292,13 +294,13 @@ END_TEST
 START_TEST(coordinates_without_sense_are_refused_by_number)
 {
     static const struct sg_segment bad[] = {
-        {0, 0, (double)NAN, 0, 0, 0, 0},
-        {0, 0, 1e308, 0, 0, 0, 0},
-        {-(double)INFINITY, 0, 0, 0, 0, 0, 0},
-        {0, 0, 1, 0, 1e300, 0, 1.5},
-        {0, 0, 1, 0, 0.5, (double)NAN, 3},
-        {0, 0, 1, 0, 0.5, 0, (double)NAN},
-        {1, 0, 1, 0, 0, 0, 12.6},
+        {0, 0, (double)NAN, 0, 0, 0, 0, false},
+        {0, 0, 1e308, 0, 0, 0, 0, false},
+        {-(double)INFINITY, 0, 0, 0, 0, 0, 0, false},
+        {0, 0, 1, 0, 1e300, 0, 1.5, false},
+        {0, 0, 1, 0, 0.5, (double)NAN, 3, false},
+        {0, 0, 1, 0, 0.5, 0, (double)NAN, false},
+        {1, 0, 1, 0, 0, 0, 12.6, false},
     };
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
         struct sg_outline untouched = {.n_contours = 77};
@@ -317,7 +319,7 @@ END_TEST
 
 START_TEST(an_arc_too_flat_to_have_a_centre_is_a_line)
 {
-    draw(&drawing, (struct sg_segment){0, 0, 10, 0, 5, 1e12, 1e-11});
+    draw(&drawing, (struct sg_segment){0, 0, 10, 0, 5, 1e12, 1e-11, false});
     make();
     ck_assert(!sg_is_arc(&outline.segments[0]));
     ck_assert_double_eq(outline.cut_length, 10);

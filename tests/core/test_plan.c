@@ -206,7 +206,8 @@ START_TEST(a_part_without_a_box_has_no_sheets_and_one_load)
     stock->sheet_length = stock->sheet_width = 500;
     test_shop_part(&test, 40, 1000, UNKNOWN, UNKNOWN)->pierces = 0;
     plan_it();
-    ck_assert_int_eq(plan->parts[0].sheets, SG_UNKNOWN);
+    ck_assert(isnan(plan->parts[0].sheets));
+    ck_assert_int_eq(plan->stocks[0].sheets, SG_UNKNOWN);
     ck_assert_int_eq(plan->totals.sheets, SG_UNKNOWN);
     expect(plan->ends, 60 + 40 * 60);
 }
@@ -343,10 +344,11 @@ START_TEST(a_sheet_is_turned_if_only_that_fits)
     stock->sheet_width = 3000;
     stock->margin = stock->gap = 0;
     stock->turn = 0;
-    test_shop_part(&test, 1, 1000, 1400, 700);
+    test_shop_part(&test, 5, 1000, 1400, 700);
     plan_it();
-    /* kerf 1.0668 is the spacing: 2 x 2 of 1400 x 700 on 3000 x 1500 */
+    /* kerf 1.0668 is the spacing: 2 x 2 of 1400 x 700 on 3000 x 1500, the fifth on a second sheet */
     ck_assert_int_eq(plan->parts[0].per_sheet, 4);
+    ck_assert_int_eq(plan->stocks[0].sheets, 2);
     ck_assert_int_eq(plan->stocks[0].index_moves, 0);
 }
 END_TEST

@@ -164,6 +164,12 @@ static void small(void)
     part->length = part->width = 50.8;
 }
 
+/* Of the two columns of pieces the second lies from 312.7 to 612.7 mm. */
+static void short_table(void)
+{
+    shop->machine.table_length = 400;
+}
+
 static void short_life(void)
 {
     test.heads[0].tube_life = 60;
@@ -332,7 +338,8 @@ static const struct {
     {SG_CAUTION_PUMP_FLOW, weak_pump, SG_KIND_HEAD, "0.528 gpm", "2.000 L/min"},
     {SG_CAUTION_PUMP_POWER, weak_pump, SG_KIND_HEAD, "13.4 hp", "10.0 kW"},
     {SG_CAUTION_SMALL_PART, small, SG_KIND_PART, "2.000 in is below the slat pitch of 4.000 in", "50.8 mm"},
-    {SG_CAUTION_WEAR_IN_SHEET, short_life, SG_KIND_PART, "0:01:00", "0:01:00"},
+    {SG_CAUTION_CROSSES_INDEX, short_table, SG_KIND_PART, "2 cuts", "2 cuts"},
+    {SG_CAUTION_WEAR_IN_SHEET, short_life, SG_KIND_STOCK, "0:01:00", "0:01:00"},
     {SG_CAUTION_OUT_OF_GARNET, no_bags, SG_KIND_PART, "1 bag", "1 bag"},
     {SG_CAUTION_STOPS_IN_CUT, tiny_hopper, SG_KIND_PART, "lb of garnet", "a full hopper gives 0.400 kg"},
     {SG_CAUTION_PART_BAG, big_bag, SG_KIND_PART, "part of a bag", "part of a bag"},

@@ -352,14 +352,16 @@ static double trd_23(void)
 {
     struct sg_calendar calendar = {.close_s = 8 * 3600};
     struct sg_machine machine = sg_fresh_machine;
-    struct sg_batch batch = {.cuts = 2000, .per_sheet = 2000, .cut = 60};
+    struct sg_batch batch = {.cuts = 2000, .cut = 60};
+    struct sg_sheets sheets = {.n = 1, .copies = 1};
     struct sg_run_input input = {.calendar = &calendar,
                                  .run_in_breaks = true,
                                  .machine = &machine,
                                  .heads = sg_fresh_heads,
                                  .n_heads = 2,
                                  .batches = &batch,
-                                 .n_batches = 1};
+                                 .sheets = &sheets,
+                                 .n_sheets = 1};
     struct sg_run run = {0};
     double at = (double)NAN;
     machine.hopper = machine.hopper_level = typed("900 lb", SG_DIM_MASS);
@@ -386,8 +388,7 @@ COMPUTED(trd_24, solve(steel_load, typed("400 lb/ft2", SG_DIM_AREAL), 0, 10000))
 /* One piece whose far edge and margin reach 118 in. */
 static double trd_25(void)
 {
-    struct sg_grid grid = {.along = 1, .across = 1, .reach = typed("118 in", SG_DIM_LENGTH)};
-    return (double)sg_index_moves(&grid, typed("48 in", SG_DIM_LENGTH), 0);
+    return (double)sg_index_moves(typed("118 in", SG_DIM_LENGTH), typed("48 in", SG_DIM_LENGTH));
 }
 
 /* ---- the table and the file ---- */

@@ -40,15 +40,19 @@ static void list_stretches(struct search *s, const struct sg_run_input *input)
 {
     double full = input->machine->hopper - input->machine->low_line + 1e-9;
     s->n = 0;
-    for (int32_t b = 0; b < input->n_batches; b++) {
-        const struct sg_batch *batch = &input->batches[b];
-        for (int64_t done = 0; done < batch->cuts; done += batch->per_sheet) {
-            int64_t cuts = batch->cuts - done < batch->per_sheet ? batch->cuts - done : batch->per_sheet;
-            bool whole = input->machine->refill_at == SG_AT_SHEETS && (double)cuts * batch->garnet <= full;
-            for (int64_t i = 0; i < (whole ? 1 : cuts); i++) {
+    for (int32_t i = 0; i < input->n_sheets; i++) {
+        const struct sg_sheets *sheets = &input->sheets[i];
+        const struct sg_batch *batches = &input->batches[sheets->first];
+        double kg = 0;
+        for (int32_t b = 0; b < sheets->n; b++)
+            kg += (double)batches[b].cuts * batches[b].garnet;
+        bool whole = input->machine->refill_at == SG_AT_SHEETS && kg <= full;
+        for (int64_t k = 0; k < sheets->copies * (whole ? 1 : sheets->n); k++) {
+            const struct sg_batch *batch = &batches[whole ? 0 : k % sheets->n];
+            for (int64_t cut = 0; cut < (whole ? 1 : batch->cuts); cut++) {
                 ck_assert_int_lt(s->n, MAX_STRETCHES);
-                s->stretches[s->n++] = (struct stretch){whole ? (double)cuts * batch->garnet : batch->garnet,
-                                                        batch->garnet > full};
+                s->stretches[s->n++] =
+                    (struct stretch){whole ? kg : batch->garnet, !whole && batch->garnet > full};
             }
         }
     }
@@ -143,7 +147,7 @@ static bool possible(struct search *s, int stops)
 }
 
 static const struct random_limits small = {
-    .batches = 3, .cuts = 6, .inside = true, .no_load_time = true, .breaks = 2, .short_stock = 3};
+    .sheets = 3, .on_sheet = 2, .copies = 2, .cuts = 4, .inside = true, .no_load_time = true, .breaks = 2, .short_stock = 3};
 
 static void make(unsigned number, const struct random_limits *limits, struct random_run *out)
 {
@@ -188,26 +192,6 @@ END_TEST
 
 enum { MAX_BOUNDARIES = 14, MAX_PLACED = 3 };
 
-static int list_boundaries(const struct sg_run_input *input, struct sg_refill_place *places, int max)
-{
-    double full = input->machine->hopper - input->machine->low_line + 1e-9;
-    int n = 0;
-    for (int32_t b = 0; b < input->n_batches; b++) {
-        const struct sg_batch *batch = &input->batches[b];
-        int32_t sheet = 1;
-        for (int64_t done = 0; done < batch->cuts; done += batch->per_sheet, sheet++) {
-            int64_t cuts = batch->cuts - done < batch->per_sheet ? batch->cuts - done : batch->per_sheet;
-            bool whole = input->machine->refill_at == SG_AT_SHEETS && (double)cuts * batch->garnet <= full;
-            for (int64_t i = 0; i < (whole ? 1 : cuts); i++) {
-                if (n == max)
-                    return max + 1;
-                places[n++] = (struct sg_refill_place){b, sheet, i};
-            }
-        }
-    }
-    return n;
-}
-
 struct placement {
     struct sg_run_input input;
     struct sg_refill_place all[MAX_BOUNDARIES], chosen[MAX_BOUNDARIES];
@@ -238,7 +222,7 @@ static void try_all(struct placement *p, int n, int next)
 }
 
 static const struct random_limits tiny = {
-    .batches = 3, .cuts = 5, .inside = true, .no_load_time = true, .breaks = 4, .short_stock = 8};
+    .sheets = 3, .on_sheet = 2, .copies = 2, .cuts = 3, .inside = true, .no_load_time = true, .breaks = 4, .short_stock = 8};
 
 /* False if the run is not one to search: no refill, too many, too many boundaries. */
 static bool search_all(unsigned number, struct random_run *random, struct placement *p, struct sg_run *run)
@@ -246,7 +230,7 @@ static bool search_all(unsigned number, struct random_run *random, struct placem
     make(number, &tiny, random);
     sg_run_simulate(&random->input, run);
     p->input = random->input;
-    p->n_all = list_boundaries(&random->input, p->all, MAX_BOUNDARIES);
+    p->n_all = random_boundaries(&random->input, p->all, MAX_BOUNDARIES, NULL);
     if (!run->finished || run->refills == 0 || run->refills > MAX_PLACED || p->n_all > MAX_BOUNDARIES)
         return false;
     p->refills = run->refills;

@@ -1,5 +1,6 @@
 /* Rules between fields, and keys. */
 #include "sandglass/key.h"
+#include "sandglass/outline.h"
 #include "sandglass/rules.h"
 
 #include "support/shop.h"
@@ -118,6 +119,80 @@ static struct sg_shift shift_with(const char *start, const char *end, const char
     ck_assert_int_ge(shift.n_breaks, 0);
     return shift;
 }
+
+START_TEST(the_words_of_the_jet_go_together)
+{
+    struct sg_machine machine = shop->machine;
+    machine.jet_on = "M3";
+    breaks(SG_KIND_MACHINE, &machine, "jet_on", "jet_off");
+    machine.jet_off = "M5";
+    holds(SG_KIND_MACHINE, &machine);
+    machine.jet_on = "";
+    breaks(SG_KIND_MACHINE, &machine, "jet_on", "jet_off");
+}
+END_TEST
+
+START_TEST(what_an_outline_measures_is_not_typed)
+{
+    static const double measured[] = {320 + 62.83185307179586477, 2, 100, 60, 6000 - 314.159265358979323846};
+    static const char *const names[] = {"cut_length", "pierces", "length", "width", "area"};
+    struct sg_part part = sg_fresh_part, free = sg_fresh_part;
+    sg_part_measure(&free, shop); /* nothing without an outline */
+    ck_assert(memcmp(&free, &sg_fresh_part, sizeof free) == 0);
+    part.outline = 0;
+    sg_part_measure(&part, shop);
+    holds(SG_KIND_PART, &part);
+    int n, found = 0;
+    const struct sg_field *fields = sg_fields(SG_KIND_PART, &n);
+    for (int i = 0; i < n; i++) {
+        struct sg_part typed = part;
+        struct sg_value value;
+        int which = 0;
+        while (which < 5 && strcmp(fields[i].name, names[which]) != 0)
+            which++;
+        ck_assert(sg_part_is_measured(&fields[i]) == (which < 5));
+        if (which == 5)
+            continue;
+        sg_field_get(&fields[i], &part, &value);
+        double is = fields[i].type == SG_FIELD_WHOLE ? (double)value.whole : value.number[0];
+        ck_assert_double_eq_tol(is, measured[which], 1e-11);
+        value.whole++;
+        value.number[0] = nextafter(value.number[0], 0);
+        sg_field_put(&fields[i], &typed, &value);
+        breaks(SG_KIND_PART, &typed, fields[i].name, "measured from the outline plate.dxf");
+        found++;
+    }
+    ck_assert_int_eq(found, 5);
+    part.rapid_length = 7; /* is no measure */
+    part.quantity = 9;
+    holds(SG_KIND_PART, &part);
+}
+END_TEST
+
+/* An open cut along an axis has no area, and no width: as typed, not known is not 0. */
+START_TEST(what_an_outline_does_not_have_is_not_known)
+{
+    static struct sg_segment segment = {.x0 = 0, .y0 = 5, .x1 = 30, .y1 = 5};
+    static struct sg_contour contour = {.n = 1, .outside = SG_UNKNOWN, .length = 30, .box = {0, 5, 30, 5}};
+    const struct sg_outline cut = {.segments = &segment,
+                                   .n_segments = 1,
+                                   .contours = &contour,
+                                   .n_contours = 1,
+                                   .open = 1,
+                                   .pierces = 1,
+                                   .cut_length = 30,
+                                   .box = {0, 5, 30, 5},
+                                   .smallest_radius = (double)NAN};
+    struct sg_part part = sg_fresh_part;
+    part.outline = test_shop_drawn(&test, "cut.dxf", &cut, false);
+    sg_part_measure(&part, shop);
+    ck_assert(part.cut_length == 30 && part.pierces == 1 && part.length == 30);
+    ck_assert(!sg_known(part.width) && !sg_known(part.area));
+    holds(SG_KIND_PART, &part);
+    part.area = 0;
+    breaks(SG_KIND_PART, &part, "area", "cut.dxf");
+}
+END_TEST
 
 START_TEST(breaks_lie_inside_the_shift_in_order_and_apart)
 {
@@ -288,6 +363,9 @@ int main(void)
     tcase_add_test(cases, margins_leave_some_sheet);
     tcase_add_test(cases, a_hopper_holds_its_level_and_its_low_line);
     tcase_add_test(cases, a_head_has_bores_and_pressures_that_go_together);
+    tcase_add_test(cases, the_words_of_the_jet_go_together);
+    tcase_add_test(cases, what_an_outline_measures_is_not_typed);
+    tcase_add_test(cases, what_an_outline_does_not_have_is_not_known);
     tcase_add_test(cases, breaks_lie_inside_the_shift_in_order_and_apart);
     tcase_add_test(cases, a_break_is_placed_after_the_shifts_start);
     tcase_add_test(cases, keys_find_their_rows_and_write_them_again);

@@ -13,6 +13,7 @@ struct by_hand {
     struct sg_machine machine;
     struct sg_head heads[2];
     struct sg_batch batches[500];
+    struct sg_sheets sheets[500];
     struct sg_run_input input;
     struct sg_run run;
 };
@@ -36,7 +37,8 @@ static void set_up(void)
                                        .machine = &hand.machine,
                                        .heads = hand.heads,
                                        .n_heads = 2,
-                                       .batches = hand.batches};
+                                       .batches = hand.batches,
+                                       .sheets = hand.sheets};
 }
 
 static void tear_down(void)
@@ -44,11 +46,30 @@ static void tear_down(void)
     sg_run_free(&hand.run);
 }
 
+/* More cuts of another part on the last sheet. */
+static struct sg_batch *add_on_it(int64_t cuts, double each, double garnet)
+{
+    struct sg_sheets *sheets = &hand.sheets[hand.input.n_sheets - 1];
+    struct sg_batch *batch = &hand.batches[sheets->first + sheets->n++];
+    *batch = (struct sg_batch){
+        .cuts = cuts, .cut = each, .garnet = garnet, .sheets = hand.input.n_sheets - 1, .part = sheets->n};
+    return batch;
+}
+
 /* cuts of `each` s and `garnet` kg, all on one sheet, 30 s to load it. */
 static struct sg_batch *add(int64_t cuts, double each, double garnet)
 {
-    struct sg_batch *batch = &hand.batches[hand.input.n_batches++];
-    *batch = (struct sg_batch){.cuts = cuts, .per_sheet = cuts, .cut = each, .garnet = garnet, .load = 30};
+    struct sg_sheets *sheets = &hand.sheets[hand.input.n_sheets++];
+    int32_t first = hand.input.n_sheets > 1 ? sheets[-1].first + sheets[-1].n : 0;
+    *sheets = (struct sg_sheets){.first = first, .copies = 1, .load = 30};
+    return add_on_it(cuts, each, garnet);
+}
+
+/* The same on so many sheets each. */
+static struct sg_batch *add_sheets(int64_t copies, int64_t cuts, double each, double garnet)
+{
+    struct sg_batch *batch = add(cuts, each, garnet);
+    hand.sheets[hand.input.n_sheets - 1].copies = copies;
     return batch;
 }
 
@@ -111,9 +132,8 @@ START_TEST(a_job_of_sixty_pieces_with_four_refills)
         double at, level;
         int sheet, first;
     } expected[] = {{1590, 10, 1, 15}, {3090, 12, 2, 8}, {4590, 14, 3, 1}, {6130, 10, 3, 15}};
-    struct sg_batch *batch = add(60, 100, 6);
-    batch->per_sheet = 20;
-    batch->load = 60;
+    struct sg_batch *batch = add_sheets(3, 20, 100, 6);
+    hand.sheets[0].load = 60;
     batch->first_check = 30;
     run_it();
     ck_assert_int_eq(hand.run.refills, 4);
@@ -275,7 +295,7 @@ START_TEST(refills_between_sheets_look_a_whole_sheet_ahead)
      * 30 is below 10: before sheet 2, at level 15, room 85, 4 bags. */
     hand.machine.hopper_level = 45;
     hand.machine.refill_at = SG_AT_SHEETS;
-    add(10, 40, 6)->per_sheet = 5;
+    add_sheets(2, 5, 40, 6);
     run_it();
     ck_assert_int_eq(hand.run.refills, 1);
     ck_assert_int_eq(event(SG_EVENT_REFILL, 0)->sheet, 2);
@@ -381,10 +401,9 @@ START_TEST(a_worn_tube_is_changed_before_the_sheet_that_would_pass_its_life)
      * would pass: changed before it. Rapids (5 s) do not wear it. */
     hand.heads[0].tube_life = 500;
     hand.heads[0].tube_hours = 300;
-    struct sg_batch *batch = add(8, 40, 1);
+    struct sg_batch *batch = add_sheets(4, 2, 40, 1);
     batch->pierce = 10;
     batch->rapid = 5;
-    batch->per_sheet = 2;
     run_it();
     ck_assert_int_eq(event(SG_EVENT_TUBE_CHANGE, 0)->sheet, 3);
     expect(event(SG_EVENT_TUBE_CHANGE, 0)->at, 2 * (30 + 2 * 55));
@@ -400,16 +419,45 @@ END_TEST
 
 START_TEST(a_long_sheet_is_moved_along)
 {
-    /* Columns of 2 pieces, 400 mm, pitch 500 on a table of 1000 mm, margin 10: column c reaches 420 + 500 c.
-     * Columns 0 and 1 (920) need none, 2 (1420) and 3 (1920) one move, 4 (2420) two. */
-    hand.machine.table_length = 1000;
-    struct sg_batch *batch = add(10, 40, 1);
-    batch->grid_known = true;
-    batch->grid = (struct sg_grid){.along = 5, .across = 2, .reach = 420, .pitch = 500};
+    /* 4 cuts, one move, 4 cuts, one more, 2 cuts. */
+    add(4, 40, 1);
+    add_on_it(4, 40, 1)->moves = 1;
+    add_on_it(2, 40, 1)->moves = 2;
     run_it();
-    ck_assert_int_eq(event(SG_EVENT_INDEX_MOVE, 0)->first, 4);
-    ck_assert_int_eq(event(SG_EVENT_INDEX_MOVE, 1)->first, 8);
+    ck_assert_int_eq(event(SG_EVENT_INDEX_MOVE, 0)->batch, 1);
+    expect(event(SG_EVENT_INDEX_MOVE, 0)->at, 30 + 4 * 40);
+    ck_assert_int_eq(event(SG_EVENT_INDEX_MOVE, 1)->batch, 2);
     expect(hand.run.end, 30 + 10 * 40 + 2 * 600);
+}
+END_TEST
+
+START_TEST(parts_that_share_a_sheet_share_its_load_and_its_refill)
+{
+    /* Twice a sheet of 3 x 40 s and 5 kg and of 2 x 20 s and 10 kg: 35 kg a sheet, one load each. Between
+     * sheets: 60 - 35 = 25 is above the low line of 10; 25 - 35 is not: before sheet 2, at 25 kg. Tabs of 3 s
+     * a cut of the second part: 6 s after each sheet. */
+    hand.machine.hopper_level = 60;
+    hand.machine.refill_at = SG_AT_SHEETS;
+    add_sheets(2, 3, 40, 5)->first_check = 7;
+    add_on_it(2, 20, 10)->tabs = 3;
+    run_it();
+    ck_assert_int_eq(hand.run.refills, 1);
+    const struct sg_event *refill = event(SG_EVENT_REFILL, 0);
+    ck_assert_int_eq(refill->sheet, 2);
+    ck_assert_int_eq(refill->batch, 0);
+    expect(refill->level, 25);
+    expect(refill->at, 30 + 3 * 40 + 7 + 2 * 20 + 6 + 30);
+    expect(event(SG_EVENT_TABS, 0)->seconds, 6);
+    expect(hand.run.end, 2 * (30 + 3 * 40 + 2 * 20 + 6) + 7 + refill->seconds);
+    /* Between pieces it is due before the second cut of the second part on sheet 2: 25 - 15 = 10, not below;
+     * 10 - 10 is. */
+    hand.machine.refill_at = SG_AT_PIECES;
+    run_it();
+    refill = event(SG_EVENT_REFILL, 0);
+    ck_assert_int_eq(refill->batch, 1);
+    ck_assert_int_eq(refill->sheet, 2);
+    ck_assert_int_eq(refill->first, 0);
+    expect(refill->level, 10);
 }
 END_TEST
 
@@ -441,6 +489,7 @@ static TCase *by_hand_cases(void)
     tcase_add_checked_fixture(tcase, set_up, tear_down);
     tcase_add_test(tcase, five_hundred_lines_of_one_piece_each);
     tcase_add_test(tcase, a_job_of_sixty_pieces_with_four_refills);
+    tcase_add_test(tcase, parts_that_share_a_sheet_share_its_load_and_its_refill);
     tcase_add_test(tcase, an_event_due_in_a_break_waits_for_its_end);
     tcase_add_test(tcase, an_event_that_has_started_runs_on_into_a_break);
     tcase_add_test(tcase, a_refill_due_in_a_break_waits_for_its_end);

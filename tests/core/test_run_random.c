@@ -112,9 +112,10 @@ static void identity_holds(const struct sg_run *run, const struct sg_run_input *
     if (!run->finished)
         return;
     double planned = input->start;
-    for (int32_t i = 0; i < input->n_batches; i++)
-        planned += (double)input->batches[i].cuts *
-                   (input->batches[i].cut + input->batches[i].pierce + input->batches[i].rapid);
+    for (int32_t s = 0; s < input->n_sheets; s++)
+        for (int32_t i = input->sheets[s].first; i < input->sheets[s].first + input->sheets[s].n; i++)
+            planned += (double)(input->sheets[s].copies * input->batches[i].cuts) *
+                       (input->batches[i].cut + input->batches[i].pierce + input->batches[i].rapid);
     must_hold(near(seconds, planned));
 }
 
@@ -210,8 +211,9 @@ static void alone_holds(struct random *r, const struct sg_run *run, const struct
     }
 }
 
-static const struct random_limits anything = {.batches = RANDOM_BATCHES,
-                                              .cuts = 40,
+static const struct random_limits anything = {.sheets = RANDOM_SHEETS,
+                                              .on_sheet = RANDOM_ON_SHEET,
+                                              .cuts = 12,
                                               .inside = true,
                                               .no_load_time = true,
                                               .chores = true,
@@ -250,19 +252,22 @@ END_TEST
 
 /* ---- a stretch restarted in its middle ---- */
 
-/* Every stretch of cuts as a batch of its own. */
+/* Every stretch of cuts as a sheet of its own. */
 static int32_t split(const struct sg_run_input *input, const struct sg_run *run, struct sg_batch *out,
-                     int32_t max)
+                     struct sg_sheets *sheets, int32_t max)
 {
     int32_t n = 0;
     for (int32_t i = 0; i < run->n_events && n < max; i++) {
         const struct sg_event *e = &run->events[i];
         if (e->kind != SG_EVENT_CUT)
             continue;
+        const struct sg_sheets *of = &input->sheets[input->batches[e->batch].sheets];
         out[n] = input->batches[e->batch];
-        out[n].cuts = out[n].per_sheet = e->cuts;
-        out[n].load = e->first == 0 ? out[n].load : 0;
+        out[n].cuts = e->cuts;
+        out[n].sheets = n;
         out[n].first_check = e->first == 0 && e->sheet == 1 ? out[n].first_check : 0;
+        sheets[n] = (struct sg_sheets){
+            .job = of->job, .first = n, .n = 1, .copies = 1, .load = e->first == 0 ? of->load : 0};
         n++;
     }
     return n;
@@ -294,8 +299,9 @@ static void same_bits(const struct sg_run *a, const struct sg_run *b)
 
 START_TEST(a_run_split_at_its_events_gives_the_same_bits)
 {
-    static const struct random_limits limits = {.batches = 4, .cuts = 200, .breaks = 4, .short_stock = 4};
+    static const struct random_limits limits = {.sheets = 4, .cuts = 50, .breaks = 4, .short_stock = 4};
     static struct sg_batch pieces[4000];
+    static struct sg_sheets sheets[4000];
     struct sg_run whole = {0}, parts = {0};
     int stretches = 0;
     for (unsigned i = 1; i <= 1000; i++) {
@@ -304,10 +310,8 @@ START_TEST(a_run_split_at_its_events_gives_the_same_bits)
         run_number = i;
         random_run_make(&r, &limits, &random);
         random.machine.refill_at = SG_AT_PIECES;
-        for (int32_t b = 0; b < random.input.n_batches; b++) {
-            random.batches[b].grid_known = false;
-            random.batches[b].per_sheet = 50;
-        }
+        for (int32_t b = 0; b < random.input.n_sheets; b++)
+            random.batches[b].moves = 0;
         for (int h = 0; h < 3; h++)
             random.heads[h].tube_life = random.heads[h].orifice_life = (double)NAN;
         sg_run_simulate(&random.input, &whole);
@@ -315,8 +319,9 @@ START_TEST(a_run_split_at_its_events_gives_the_same_bits)
             continue;
         struct sg_run_input input = random.input;
         input.batches = pieces;
-        input.n_batches = split(&random.input, &whole, pieces, 4000);
-        stretches += input.n_batches;
+        input.sheets = sheets;
+        input.n_sheets = split(&random.input, &whole, pieces, sheets, 4000);
+        stretches += input.n_sheets;
         sg_run_simulate(&input, &parts);
         same_bits(&whole, &parts);
     }

@@ -1,13 +1,14 @@
 /* Every number of any shop taken apart: the root is the plan's own, bit for bit, and every formula that is
  * shown gives, from the values that are shown, the value that is shown. */
 #include "sandglass/plan.h"
-#include "support/random.h"
+#include "sandglass/rules.h"
+#include "support/random_outline.h"
 #include "support/shop.h"
 #include "support/why_tree.h"
 
 #include <stdio.h>
 
-enum { SHOPS = 80 };
+enum { SHOPS = 30 };
 
 /* ---- what the plan says ---- */
 
@@ -50,7 +51,7 @@ VALUE(part_pierce, p->part->pierce)
 VALUE(part_rapid, p->part->rapid)
 VALUE(part_garnet, p->part->garnet)
 VALUE(part_mass, p->part->mass)
-VALUE(part_sheets, count_of(p->part->sheets))
+VALUE(part_sheets, p->part->sheets)
 VALUE(part_traverse, p->part->traverse)
 VALUE(starts, p->job->starts)
 VALUE(job_ends, p->job->ends)
@@ -187,6 +188,31 @@ static void check_row(const struct sg_shop *shop, struct sg_target target, const
             check_number(shop, target, p, i);
 }
 
+/* The seconds of a part with an outline are told as the plan splits them. */
+static void check_split(const struct sg_shop *shop, int32_t part, const struct planned *p)
+{
+    const struct sg_plan_split *split = &p->part->split;
+    const struct {
+        const char *line;
+        double value;
+    } told[] = {{"straight", split->straight},        {"corners", split->corner},
+                {"speeding up", split->acceleration}, {"leads", split->lead},
+                {"lead length", split->lead_length},  {"moves", split->rapid}};
+    struct sg_arena arena = {0};
+    struct sg_why why;
+    struct sg_error error;
+    ck_assert_int_eq(sg_why(shop, (struct sg_target){SG_KIND_PART, part}, "each", &arena, &why, &error),
+                     SG_OK);
+    for (size_t i = 0; i < sizeof told / sizeof *told; i++) {
+        int found = 0;
+        for (int k = 0; k < why.n_lines; k++)
+            found += strcmp(why.lines[k].name, told[i].line) == 0 && why.lines[k].value == told[i].value;
+        ck_assert_msg(found == 1, "shop %u: %s of %.17g is told %d times", shop_number, told[i].line,
+                      told[i].value, found);
+    }
+    sg_arena_free(&arena);
+}
+
 /* Every number of every row of a shift. */
 static void check_shift(const struct sg_shop *shop, int32_t shift)
 {
@@ -203,10 +229,11 @@ static void check_shift(const struct sg_shop *shop, int32_t shift)
                   &(struct planned){.plan = plan, .stock = &plan->stocks[i]});
     for (int32_t i = 0; i < plan->n_parts; i++) {
         int32_t stock = shop->parts[plan->first_part + i].stock;
-        check_row(shop, (struct sg_target){SG_KIND_PART, plan->first_part + i},
-                  &(struct planned){.plan = plan,
-                                    .stock = &plan->stocks[stock - plan->first_stock],
-                                    .part = &plan->parts[i]});
+        const struct planned planned = {
+            .plan = plan, .stock = &plan->stocks[stock - plan->first_stock], .part = &plan->parts[i]};
+        check_row(shop, (struct sg_target){SG_KIND_PART, plan->first_part + i}, &planned);
+        if (shop->parts[plan->first_part + i].outline != SG_UNKNOWN && plan->parts[i].traverse > 0)
+            check_split(shop, plan->first_part + i, &planned);
     }
     sg_planner_free(planner);
 }
@@ -222,6 +249,23 @@ static double between(struct random *r, double low, double high)
 {
     return low + (high - low) * random_unit(r);
 }
+
+static struct sg_outline drawn[4];
+
+/* Two drawings and two part programs besides the plate that each shop has. */
+static void draw_outlines(struct random *r, struct test_shop *t)
+{
+    static const char *const names[] = {"1.dxf", "2.nc", "3.dxf", "4.nc"};
+    for (int i = 0; i < 4; i++) {
+        sg_outline_free(&drawn[i]);
+        random_outline(r, &drawn[i]);
+        test_shop_drawn(t, names[i], &drawn[i], i % 2);
+    }
+    t->shop.machine.lead = one_in(r, 4) ? 0 : between(r, 0, 1);
+    t->shop.machine.acceleration = between(r, 50, 4000);
+}
+
+static int outlined; /* parts that were given an outline */
 
 static void make_part(struct random *r, struct test_shop *t, bool gaps)
 {
@@ -240,6 +284,11 @@ static void make_part(struct random *r, struct test_shop *t, bool gaps)
         part->cut_length = (double)NAN;
     if (gaps && one_in(r, 5))
         part->length = (double)NAN;
+    if (one_in(r, 2)) {
+        part->outline = (int32_t)random_below(r, (unsigned)t->shop.n_drawn);
+        sg_part_measure(part, &t->shop);
+        outlined++;
+    }
 }
 
 static void make_stock(struct random *r, struct test_shop *t, bool gaps)
@@ -347,6 +396,7 @@ static void make_shop(struct random *r, struct test_shop *t)
     bool gaps = one_in(r, 3);
     test_shop_make(t);
     make_surroundings(r, t);
+    draw_outlines(r, t);
     make_shifts(r, t);
     for (int32_t shift = 0; shift < t->shop.n_shifts; shift++) {
         for (int jobs = (int)random_below(r, 4); jobs > 0; jobs--) {
@@ -372,6 +422,9 @@ START_TEST(every_number_of_any_shop_is_the_plans_and_can_be_worked_out_again)
         test_shop_free(&t);
     }
     ck_assert_int_gt(unknown_roots, 50); /* the shops with gaps are there */
+    ck_assert_int_gt(outlined, 60);
+    for (int i = 0; i < 4; i++)
+        sg_outline_free(&drawn[i]);
 }
 END_TEST
 

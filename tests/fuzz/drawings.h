@@ -3,6 +3,8 @@
 #define FUZZ_DRAWINGS_H
 
 #include "exchange/drawing.h"
+#include "sandglass/motion.h"
+#include "sandglass/outline.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -51,6 +53,71 @@ static inline void check_drawing(const struct sg_drawing *drawing)
                 "a problem is a sentence");
 }
 
+static inline bool same_segment(const struct sg_segment *a, const struct sg_segment *b)
+{
+    return a->x0 == b->x0 && a->y0 == b->y0 && a->x1 == b->x1 && a->y1 == b->y1 && a->cx == b->cx &&
+           a->cy == b->cy && a->sweep == b->sweep && a->fitted == b->fitted;
+}
+
+static inline bool same_path(const struct sg_path *a, const struct sg_path *b)
+{
+    bool same = a->n == b->n;
+    for (int64_t i = 0; same && i < a->n; i++)
+        same = same_segment(&a->segments[i], &b->segments[i]);
+    return same;
+}
+
+/* The bytes of an outline are the outline. */
+static inline void check_packed(const struct sg_outline *outline)
+{
+    struct sg_arena arena = {0};
+    struct sg_outline again;
+    struct sg_error error;
+    size_t size = sg_outline_pack(outline, NULL);
+    unsigned char *bytes = malloc(size), *twice = malloc(size);
+    require(bytes && twice, "there is memory");
+    sg_outline_pack(outline, bytes);
+    require(sg_outline_unpack(bytes, size, &arena, &again, &error) == SG_OK, "what was packed is unpacked");
+    require(sg_outline_pack(&again, twice) == size && memcmp(bytes, twice, size) == 0,
+            "an outline comes back as it went");
+    free(bytes);
+    free(twice);
+    sg_arena_free(&arena);
+}
+
+/* What becomes of the drawing in the plan: an outline, its order, its time. */
+static inline void check_outline(const struct sg_drawing *drawing)
+{
+    struct sg_outline outline;
+    struct sg_error error;
+    struct sg_motion motion;
+    const struct sg_outline_how how = {.tolerance = 0.0001 * drawing->unit_mm,
+                                       .chained = drawing->kind == SG_DRAWING_PROGRAM,
+                                       .runs = drawing->runs,
+                                       .n_runs = drawing->n_runs,
+                                       .fit_arcs = true};
+    const struct sg_motion_limits limits = {
+        .feed = 5, .top = 100, .acceleration = 500, .deviation = SG_DEVIATION, .lag = 2, .error = 0.15};
+    enum sg_status status = sg_outline_make(&drawing->path, &how, &outline, &error);
+    if (status != SG_OK) { /* an arc whose centre lies out of reach */
+        require(status == SG_BAD_DATA && error.text[0] != '\0', "a refusal has its reason");
+        return;
+    }
+    require(sg_outline_arrange(&outline, 20), "contours can be ordered");
+    for (int32_t i = 0; i < outline.n_contours; i++)
+        require(outline.contours[i].outside < 0 || outline.contours[i].outside > i,
+                "an inner contour comes before the outer one");
+    struct sg_motion_memory *memory = sg_motion_memory_new();
+    require(memory && sg_motion_outline(&outline, &limits, memory, &motion), "there is memory");
+    require(motion.total >= 0 && isfinite(motion.total), "a cut takes a time");
+    require(motion.total >= outline.cut_length / limits.feed * (1 - 1e-6) - 1e-6 || outline.n_contours == 0 ||
+                motion.length < outline.cut_length,
+            "nothing is faster than the feed");
+    check_packed(&outline);
+    sg_motion_memory_free(memory);
+    sg_outline_free(&outline);
+}
+
 /* Read twice: the second time of a copy that is gone before the drawing is looked at. */
 static inline void read_any(const char *name, const uint8_t *data, size_t size,
                             const struct sg_drawing_how *how)
@@ -71,10 +138,9 @@ static inline void read_any(const char *name, const uint8_t *data, size_t size,
     }
     check_drawing(&second);
     require(sg_drawing_read_memory(name, data, size, how, &first, &error) == SG_OK, "what was read is read");
-    require(first.path.n == second.path.n &&
-                (first.path.n == 0 || memcmp(first.path.segments, second.path.segments,
-                                             (size_t)first.path.n * sizeof *first.path.segments) == 0),
-            "the same file is the same path");
+    require(same_path(&first.path, &second.path), "the same file is the same path");
+    if (first.path.n <= 2000)
+        check_outline(&first);
     sg_drawing_free(&first);
     sg_drawing_free(&second);
 }

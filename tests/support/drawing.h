@@ -17,7 +17,7 @@ struct drawing {
 
 static inline struct sg_segment line(double x0, double y0, double x1, double y1)
 {
-    return (struct sg_segment){x0, y0, x1, y1, 0, 0, 0};
+    return (struct sg_segment){x0, y0, x1, y1, 0, 0, 0, false};
 }
 
 /* Around (cx, cy) from the angle `from`, radians. */
@@ -29,13 +29,13 @@ static inline struct sg_segment arc(double cx, double cy, double r, double from,
                                cy + r * sin(from + sweep),
                                cx,
                                cy,
-                               sweep};
+                               sweep, false};
 }
 
 /* A whole one begins and ends at the same point, to the bit. */
 static inline struct sg_segment circle(double cx, double cy, double r, bool clockwise)
 {
-    return (struct sg_segment){cx + r, cy, cx + r, cy, cx, cy, clockwise ? -2 * pi : 2 * pi};
+    return (struct sg_segment){cx + r, cy, cx + r, cy, cx, cy, clockwise ? -2 * pi : 2 * pi, false};
 }
 
 static inline void draw(struct drawing *drawing, struct sg_segment segment)

@@ -20,14 +20,28 @@ struct shop_floor {
     int32_t stock, fitted;
     double tube_s[16], orifice_s[16];
     int next_place;
-    /* the sheet under the head */
-    int32_t batch_index, sheet;
-    int64_t piece, pieces;
+    /* the sheet under the head: which of which, and the piece of which batch on it */
+    int32_t sheets_index, batch_index, sheet;
+    int64_t piece;
 };
 
 static const struct sg_batch *batch_of(const struct shop_floor *f)
 {
     return &f->in->batches[f->batch_index];
+}
+
+static const struct sg_sheets *sheets_of(const struct shop_floor *f)
+{
+    return &f->in->sheets[f->sheets_index];
+}
+
+static double kg_of_sheet(const struct shop_floor *f, const struct sg_sheets *sheets)
+{
+    double kg = 0;
+    for (int32_t b = 0; b < sheets->n; b++)
+        for (int64_t i = 0; i < f->in->batches[sheets->first + b].cuts; i++)
+            kg += f->in->batches[sheets->first + b].garnet;
+    return kg;
 }
 
 static struct plain_event *note(struct shop_floor *f, int kind, double at, double seconds)
@@ -94,14 +108,18 @@ static void chores(struct shop_floor *f, int when, int64_t times)
 
 static double rest_of_everything(const struct shop_floor *f)
 {
-    const struct sg_batch *batch = batch_of(f);
-    int64_t before = (f->sheet - 1) * batch->per_sheet + f->piece;
+    const struct sg_sheets *sheets = sheets_of(f);
     double kg = 0;
-    for (int64_t i = before; i < batch->cuts; i++)
-        kg += batch->garnet;
-    for (int32_t b = f->batch_index + 1; b < f->in->n_batches; b++)
+    for (int64_t i = f->piece; i < batch_of(f)->cuts; i++)
+        kg += batch_of(f)->garnet;
+    for (int32_t b = f->batch_index + 1; b < sheets->first + sheets->n; b++)
         for (int64_t i = 0; i < f->in->batches[b].cuts; i++)
             kg += f->in->batches[b].garnet;
+    for (int64_t copy = f->sheet; copy < sheets->copies; copy++)
+        kg += kg_of_sheet(f, sheets);
+    for (int32_t s = f->sheets_index + 1; s < f->in->n_sheets; s++)
+        for (int64_t copy = 0; copy < f->in->sheets[s].copies; copy++)
+            kg += kg_of_sheet(f, &f->in->sheets[s]);
     return kg;
 }
 
@@ -263,18 +281,6 @@ static bool cut_with_stops(struct shop_floor *f, double each, unsigned flags)
     }
 }
 
-static int64_t moves_for(const struct shop_floor *f, int64_t piece)
-{
-    const struct sg_batch *batch = batch_of(f);
-    if (!batch->grid_known)
-        return 0;
-    int64_t column = piece / batch->grid.across, moves = 0;
-    double far = batch->grid.reach + (double)column * batch->grid.pitch;
-    while ((double)(moves + 1) * f->in->machine->table_length < far * (1 - 1e-12))
-        moves++;
-    return moves;
-}
-
 static bool place_is_here(struct shop_floor *f)
 {
     if (f->next_place == f->in->n_places)
@@ -285,19 +291,14 @@ static bool place_is_here(struct shop_floor *f)
     return here;
 }
 
-static bool cut_one_sheet(struct shop_floor *f)
+static bool cut_one_batch(struct shop_floor *f, bool by_sheet, double sheet_kg)
 {
     const struct sg_batch *batch = batch_of(f);
     const struct sg_machine *m = f->in->machine;
     double each = batch->cut + batch->pierce + batch->rapid, full = m->hopper - m->low_line + KG;
-    bool inside = batch->garnet > full;
-    bool by_sheet = m->refill_at == SG_AT_SHEETS && (double)f->pieces * batch->garnet <= full;
-    int64_t moved = 0;
-    for (f->piece = 0; f->piece < f->pieces; f->piece++) {
-        for (; moved < moves_for(f, f->piece); moved++)
-            if (m->index_move > 0)
-                stop_and_do(f, SG_EVENT_INDEX_MOVE, m->index_move);
-        double need = by_sheet ? (f->piece == 0 ? (double)f->pieces * batch->garnet : 0) : batch->garnet;
+    bool inside = batch->garnet > full, first = f->batch_index == sheets_of(f)->first;
+    for (f->piece = 0; f->piece < batch->cuts; f->piece++) {
+        double need = by_sheet ? (first && f->piece == 0 ? sheet_kg : 0) : batch->garnet;
         bool due = !inside && is_due(f, f->level, need), wanted = place_is_here(f);
         if ((due || wanted) && !refill(f, due ? need : 0, rest_of_everything(f), false, !due))
             return false;
@@ -318,12 +319,33 @@ static bool cut_one_sheet(struct shop_floor *f)
     return true;
 }
 
+static bool cut_one_sheet(struct shop_floor *f)
+{
+    const struct sg_sheets *sheets = sheets_of(f);
+    const struct sg_machine *m = f->in->machine;
+    double kg = kg_of_sheet(f, sheets);
+    bool by_sheet = m->refill_at == SG_AT_SHEETS && kg <= m->hopper - m->low_line + KG;
+    int32_t moved = 0;
+    for (int32_t b = 0; b < sheets->n; b++) {
+        f->batch_index = sheets->first + b;
+        f->piece = 0;
+        for (; moved < batch_of(f)->moves; moved++)
+            if (m->index_move > 0)
+                stop_and_do(f, SG_EVENT_INDEX_MOVE, m->index_move);
+        if (!cut_one_batch(f, by_sheet, kg))
+            return false;
+    }
+    return true;
+}
+
 static void change_what_is_worn(struct shop_floor *f)
 {
-    const struct sg_batch *batch = batch_of(f);
-    const struct sg_head *head = &f->in->heads[batch->head];
-    double jet_on = (double)f->pieces * (batch->cut + batch->pierce);
-    double *tube = &f->tube_s[batch->head], *orifice = &f->orifice_s[batch->head];
+    const struct sg_sheets *sheets = sheets_of(f);
+    const struct sg_head *head = &f->in->heads[batch_of(f)->head];
+    double jet_on = 0;
+    for (int32_t b = sheets->first; b < sheets->first + sheets->n; b++)
+        jet_on += (double)f->in->batches[b].cuts * (f->in->batches[b].cut + f->in->batches[b].pierce);
+    double *tube = &f->tube_s[batch_of(f)->head], *orifice = &f->orifice_s[batch_of(f)->head];
     if (sg_known(head->tube_life) && *tube > 0 && *tube + jet_on > head->tube_life + 1e-6) {
         if (f->in->machine->tube_change > 0)
             stop_and_do(f, SG_EVENT_TUBE_CHANGE, f->in->machine->tube_change);
@@ -338,27 +360,41 @@ static void change_what_is_worn(struct shop_floor *f)
     *orifice += jet_on;
 }
 
-static void run_one_batch(struct shop_floor *f)
+/* Tabs, and the shop's own work for each piece and for the sheet. */
+static void finish_sheet(struct shop_floor *f)
 {
-    const struct sg_batch *batch = batch_of(f);
-    int64_t left = batch->cuts;
-    for (f->sheet = 1; left > 0; f->sheet++) {
+    const struct sg_sheets *sheets = sheets_of(f);
+    double tabs = 0;
+    int64_t pieces = 0;
+    f->piece = batch_of(f)->cuts;
+    for (int32_t b = sheets->first; b < sheets->first + sheets->n; b++)
+        for (int64_t i = 0; i < f->in->batches[b].cuts; i++) {
+            tabs += f->in->batches[b].tabs;
+            pieces += f->in->batches[b].stack > 0 ? f->in->batches[b].stack : 1;
+        }
+    if (tabs > 0)
+        stop_and_do(f, SG_EVENT_TABS, tabs);
+    chores(f, SG_CHORE_PIECE, pieces);
+    chores(f, SG_CHORE_SHEET, 1);
+}
+
+static void run_like_sheets(struct shop_floor *f)
+{
+    const struct sg_sheets *sheets = sheets_of(f);
+    for (f->sheet = 1; f->sheet <= sheets->copies; f->sheet++) {
+        f->batch_index = sheets->first;
         f->piece = 0;
-        if (f->sheet == 1 && (f->batch_index == 0 || batch->job != batch[-1].job))
+        if (f->sheet == 1 && (f->sheets_index == 0 || sheets->job != sheets[-1].job))
             chores(f, SG_CHORE_JOB, 1);
-        f->pieces = left < batch->per_sheet ? left : batch->per_sheet;
-        if (f->fitted != batch->head && f->in->machine->head_change > 0)
+        if (f->fitted != batch_of(f)->head && f->in->machine->head_change > 0)
             stop_and_do(f, SG_EVENT_HEAD_CHANGE, f->in->machine->head_change);
-        f->fitted = batch->head;
+        f->fitted = batch_of(f)->head;
         change_what_is_worn(f);
-        if (!(f->in->sheet_on && f->batch_index == 0 && f->sheet == 1))
-            stop_and_do(f, SG_EVENT_LOAD, batch->load);
+        if (!(f->in->sheet_on && f->sheets_index == 0 && f->sheet == 1))
+            stop_and_do(f, SG_EVENT_LOAD, sheets->load);
         if (!cut_one_sheet(f))
             return;
-        f->piece = f->pieces;
-        chores(f, SG_CHORE_PIECE, f->pieces * (batch->stack > 0 ? batch->stack : 1));
-        chores(f, SG_CHORE_SHEET, 1);
-        left -= f->pieces;
+        finish_sheet(f);
     }
 }
 
@@ -394,12 +430,12 @@ void plain_run(const struct sg_run_input *input, struct plain_run *out)
         floor.tube_s[i] = input->heads[i].tube_hours;
         floor.orifice_s[i] = input->heads[i].orifice_hours;
     }
-    if (input->n_batches > 0)
+    if (input->n_sheets > 0)
         chores(&floor, SG_CHORE_SHIFT_START, 1);
-    for (floor.batch_index = 0; floor.batch_index < input->n_batches && out->finished; floor.batch_index++)
-        run_one_batch(&floor);
-    if (input->n_batches > 0 && out->finished) {
-        floor.batch_index = input->n_batches - 1;
+    for (floor.sheets_index = 0; floor.sheets_index < input->n_sheets && out->finished; floor.sheets_index++)
+        run_like_sheets(&floor);
+    if (input->n_sheets > 0 && out->finished) {
+        floor.batch_index = input->sheets[input->n_sheets - 1].first;
         floor.sheet = 1;
         floor.piece = 0;
         chores(&floor, SG_CHORE_SHIFT_END, 1);

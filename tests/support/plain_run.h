@@ -8,7 +8,7 @@
 struct plain_event {
     int kind; /* enum sg_event_kind; a CUT is one piece or a part of one */
     int32_t batch, sheet;
-    int64_t piece;             /* on the sheet, from 0, at or before which it happens */
+    int64_t piece;             /* of the batch on the sheet, from 0, at or before which it happens */
     double at, seconds, asked; /* s */
     double level, garnet;      /* kg when it starts; kg added or taken */
     int32_t bags;

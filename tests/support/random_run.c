@@ -55,7 +55,6 @@ static void make_machine(struct random *r, const struct random_limits *limits, s
     m->tube_change = figure_or_zero(r, 5, 60, 8);
     m->orifice_change = figure_or_zero(r, 5, 60, 8);
     m->head_fitted = (int32_t)random_below(r, 3);
-    m->table_length = 1000;
 }
 
 static void make_heads(struct random *r, struct sg_head heads[3])
@@ -73,11 +72,9 @@ static void make_heads(struct random *r, struct sg_head heads[3])
 }
 
 static void make_batch(struct random *r, const struct random_limits *limits, const struct sg_machine *m,
-                       int32_t index, struct sg_batch *batch)
+                       struct sg_batch *batch)
 {
     double full = m->hopper - m->low_line;
-    *batch = (struct sg_batch){.job = index / 2, .stock = index, .part = index};
-    batch->head = (int32_t)random_below(r, 3);
     batch->cuts = 1 + random_below(r, (unsigned)limits->cuts);
     batch->cut = figure(r, 30, 30);
     batch->pierce = figure_or_zero(r, 4, 1, 20);
@@ -87,33 +84,60 @@ static void make_batch(struct random *r, const struct random_limits *limits, con
     if (limits->inside && batch->head != 1 && one_in(r, 12))
         batch->garnet = full * (1 + 3 * random_unit(r));
     batch->stack = (int32_t)random_below(r, 4);
-    batch->load = limits->no_load_time && one_in(r, 4) ? 0 : figure(r, 60, 8);
-    batch->first_check = figure_or_zero(r, 2, 30, 8);
-    batch->grid_known = one_in(r, 2);
-    batch->grid.across = 1 + random_below(r, 4);
-    batch->grid.along = 1 + random_below(r, 6);
-    batch->grid.reach = figure(r, 100, 20);
-    batch->grid.pitch = figure(r, 100, 8);
-    batch->per_sheet = batch->grid_known ? batch->grid.across * batch->grid.along : 1 + random_below(r, 12);
+    if (limits->chores)
+        batch->tabs = figure_or_zero(r, 2, 5, 4);
+}
+
+static void make_sheets(struct random *r, const struct random_limits *limits, int32_t index,
+                        struct random_run *out)
+{
+    struct sg_sheets *sheets = &out->sheets[index];
+    int32_t first = index > 0 ? sheets[-1].first + sheets[-1].n : 0, moves = 0;
+    *sheets = (struct sg_sheets){.job = index / 2, .first = first};
+    sheets->n = 1 + (int32_t)random_below(r, limits->on_sheet > 0 ? (unsigned)limits->on_sheet : 1);
+    sheets->copies = 1 + random_below(r, limits->copies > 0 ? (unsigned)limits->copies : 4);
+    sheets->load = limits->no_load_time && one_in(r, 4) ? 0 : figure(r, 60, 8);
+    int32_t head = (int32_t)random_below(r, 3);
+    for (int32_t i = first; i < first + sheets->n; i++) {
+        out->batches[i] = (struct sg_batch){
+            .job = sheets->job, .stock = index, .part = i, .head = head, .sheets = index};
+        make_batch(r, limits, &out->machine, &out->batches[i]);
+        moves += one_in(r, 4) ? (int32_t)random_below(r, 3) : 0;
+        out->batches[i].moves = moves;
+    }
+    out->batches[first].first_check = figure_or_zero(r, 2, 30, 8);
+}
+
+int random_boundaries(const struct sg_run_input *input, struct sg_refill_place *places, int max,
+                      struct random *r)
+{
+    const struct sg_machine *m = input->machine;
+    int n = 0;
+    for (int32_t i = 0; i < input->n_sheets; i++) {
+        const struct sg_sheets *sheets = &input->sheets[i];
+        double kg = 0;
+        for (int32_t b = sheets->first; b < sheets->first + sheets->n; b++)
+            kg += (double)input->batches[b].cuts * input->batches[b].garnet;
+        bool whole = m->refill_at == SG_AT_SHEETS && kg <= m->hopper - m->low_line + 1e-9;
+        for (int32_t copy = 1; copy <= sheets->copies; copy++)
+            for (int32_t b = sheets->first; b < sheets->first + sheets->n; b++)
+                for (int64_t cut = 0; cut < input->batches[b].cuts; cut++) {
+                    if ((whole && (b > sheets->first || cut > 0)) || (r && !one_in(r, 8)))
+                        continue;
+                    if (n == max)
+                        return r ? n : max + 1;
+                    places[n++] = (struct sg_refill_place){b, copy, cut};
+                }
+    }
+    return n;
 }
 
 /* Boundaries in order at which a refill is wanted although it may not be due. */
 static void make_places(struct random *r, struct random_run *out)
 {
-    const struct sg_machine *m = &out->machine;
-    int32_t n = 0;
-    for (int32_t b = 0; b < out->input.n_batches; b++) {
-        const struct sg_batch *batch = &out->batches[b];
-        int32_t sheet = 1;
-        for (int64_t done = 0; done < batch->cuts; done += batch->per_sheet, sheet++) {
-            int64_t cuts = batch->cuts - done < batch->per_sheet ? batch->cuts - done : batch->per_sheet;
-            bool by_sheet =
-                m->refill_at == SG_AT_SHEETS && (double)cuts * batch->garnet <= m->hopper - m->low_line;
-            for (int64_t cut = 0; cut < (by_sheet ? 1 : cuts) && n < RANDOM_PLACES; cut++)
-                if (one_in(r, 8))
-                    out->places[n++] = (struct sg_refill_place){b, sheet, cut};
-        }
-    }
+    struct sg_refill_place all[RANDOM_PLACES];
+    int n = random_boundaries(&out->input, all, RANDOM_PLACES, r);
+    memcpy(out->places, all, sizeof all);
     out->input.places = out->places;
     out->input.n_places = n;
 }
@@ -124,16 +148,17 @@ void random_run_make(struct random *r, const struct random_limits *limits, struc
     make_calendar(r, limits->breaks, &out->calendar);
     make_machine(r, limits, &out->machine);
     make_heads(r, out->heads);
-    int32_t n = 1 + (int32_t)random_below(r, (unsigned)limits->batches);
+    int32_t n = 1 + (int32_t)random_below(r, (unsigned)limits->sheets);
     for (int32_t i = 0; i < n; i++)
-        make_batch(r, limits, &out->machine, i, &out->batches[i]);
+        make_sheets(r, limits, i, out);
     out->input = (struct sg_run_input){.calendar = &out->calendar,
                                        .run_in_breaks = one_in(r, 2),
                                        .machine = &out->machine,
                                        .heads = out->heads,
                                        .n_heads = 3,
                                        .batches = out->batches,
-                                       .n_batches = n};
+                                       .sheets = out->sheets,
+                                       .n_sheets = n};
     for (int i = 0; limits->chores && i < RANDOM_CHORES; i++)
         out->chores[i] = (struct sg_chore){.name = "", .when = i, .time = figure_or_zero(r, 2, 30, 4)};
     out->input.chores = out->chores;

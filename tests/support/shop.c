@@ -7,6 +7,48 @@
 
 static const char *const ids[] = {"A", "B", "C", "D", "E", "F", "G", "H"};
 
+#define TEST_PI 3.14159265358979323846
+
+static struct sg_segment plate_segments[] = {
+    {.x0 = 60, .y0 = 30, .x1 = 60, .y1 = 30, .cx = 50, .cy = 30, .sweep = 2 * TEST_PI},
+    {.x0 = 0, .y0 = 0, .x1 = 100, .y1 = 0},
+    {.x0 = 100, .y0 = 0, .x1 = 100, .y1 = 60},
+    {.x0 = 100, .y0 = 60, .x1 = 0, .y1 = 60},
+    {.x0 = 0, .y0 = 60, .x1 = 0, .y1 = 0},
+};
+
+static struct sg_contour plate_contours[] = {
+    {.first = 0,
+     .n = 1,
+     .closed = true,
+     .inner = true,
+     .depth = 1,
+     .outside = 1,
+     .length = 20 * TEST_PI,
+     .area = 100 * TEST_PI,
+     .box = {40, 20, 60, 40}},
+    {.first = 1,
+     .n = 4,
+     .closed = true,
+     .outside = SG_UNKNOWN,
+     .length = 320,
+     .area = 6000,
+     .box = {0, 0, 100, 60},
+     .corners = 4},
+};
+
+const struct sg_outline test_plate = {.segments = plate_segments,
+                                      .n_segments = 5,
+                                      .contours = plate_contours,
+                                      .n_contours = 2,
+                                      .closed = 2,
+                                      .pierces = 2,
+                                      .cut_length = 320 + 20 * TEST_PI,
+                                      .box = {0, 0, 100, 60},
+                                      .area = 6000 - 100 * TEST_PI,
+                                      .corners = 4,
+                                      .smallest_radius = 10};
+
 static void *grown(void *array, int32_t *room, int32_t need, size_t item)
 {
     if (need <= *room)
@@ -77,7 +119,9 @@ void test_shop_make(struct test_shop *t)
                                .n_shifts = 1,
                                .materials = t->materials,
                                .heads = t->heads,
-                               .shifts = t->shifts};
+                               .shifts = t->shifts,
+                               .drawn = t->drawn};
+    test_shop_drawn(t, "plate.dxf", &test_plate, false);
 }
 
 void test_shop_free(struct test_shop *t)
@@ -131,6 +175,24 @@ struct sg_part *test_shop_part(struct test_shop *t, int32_t quantity, double cut
     part->width = width_mm;
     stock->n_parts++;
     return part;
+}
+
+int32_t test_shop_drawn(struct test_shop *t, const char *name, const struct sg_outline *outline, bool program)
+{
+    int32_t index = t->shop.n_drawn++;
+    size_t size = sg_outline_pack(outline, NULL);
+    unsigned char *bytes = malloc(size);
+    if (!bytes || index >= TEST_DRAWN)
+        abort();
+    sg_outline_pack(outline, bytes);
+    t->drawn[index] = (struct sg_drawn){.row = index + 1,
+                                        .name = name,
+                                        .outline = outline,
+                                        .print = sg_outline_print(bytes, size),
+                                        .program = program,
+                                        .rapid_length = program ? 0 : UNKNOWN};
+    free(bytes);
+    return index;
 }
 
 void test_shop_break(struct test_shop *t, double from_s, double to_s)

@@ -129,8 +129,9 @@ static inline void check_more(const struct sg_shop *shop, const struct sg_why_li
     struct sg_arena arena = {0};
     struct sg_why why;
     struct sg_error error;
-    bool one_cut = strcmp(line->name, "take") == 0 || strcmp(line->name, "garnet of one cut") == 0;
-    if (!line->more || one_cut || met++ % 8 > 0) /* each of them plans anew */
+    bool one_cut = strcmp(line->name, "take") == 0 || strcmp(line->name, "garnet of one cut") == 0 ||
+                   (line->note && strstr(line->note, " cuts on the sheet")); /* of it, not of the part */
+    if (!line->more || one_cut || met++ % 8 > 0)                             /* each of them plans anew */
         return;
     ck_assert_int_eq(sg_why(shop, line->from, line->more, &arena, &why, &error), SG_OK);
     const struct sg_why_line *root = &why.lines[0];
