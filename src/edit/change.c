@@ -203,8 +203,10 @@ static enum sg_status add_row(struct sg_desk *desk, enum sg_kind kind, const cha
 {
     int64_t parent_row;
     enum sg_status status = place(desk, kind, parent, record, &parent_row, error);
-    for (int i = 0; i < n && status == SG_OK; i++)
-        status = sg_held_assign(&desk->held, kind, record, assignments[i], &changes[i], error);
+    for (int last = 0; last < 2; last++)
+        for (int i = 0; i < n && status == SG_OK; i++)
+            if (sg_assigns_outline(kind, assignments[i]) != last)
+                status = sg_held_assign(&desk->held, kind, record, assignments[i], &changes[i], error);
     if (status == SG_OK)
         status = sg_change_once(changes, n, error);
     if (status == SG_OK)

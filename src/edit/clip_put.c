@@ -360,8 +360,10 @@ static enum sg_status assign(struct sg_desk *desk, enum sg_kind kind, union sg_r
                              struct sg_error *error)
 {
     enum sg_status status = SG_OK;
-    for (int i = 0; i < n && status == SG_OK; i++)
-        status = sg_held_assign(&desk->held, kind, record, assignments[i], &changes[i], error);
+    for (int last = 0; last < 2; last++)
+        for (int i = 0; i < n && status == SG_OK; i++)
+            if (sg_assigns_outline(kind, assignments[i]) != last)
+                status = sg_held_assign(&desk->held, kind, record, assignments[i], &changes[i], error);
     if (status == SG_OK)
         status = sg_change_once(changes, n, error);
     if (status == SG_OK && kind == SG_KIND_JOB &&
@@ -414,6 +416,8 @@ enum sg_status sg_desk_add_beside(struct sg_desk *desk, enum sg_kind kind, const
         make_fresh(&desk->held.shop, &spot, id, &record);
         status = assign(desk, kind, &record, assignments, n, changes, error);
     }
+    if (status == SG_OK)
+        status = sg_desk_write_drawn(desk, kind, &record, error);
     if (status == SG_OK)
         status = sg_store_insert(desk->store, kind, kind == SG_KIND_JOB ? 0 : spot.parent_row,
                                  &desk->held.shop, &record, &row, error);

@@ -163,6 +163,8 @@ static void put_kept(struct sg_draft *draft, const struct sg_target *targets, in
         sg_field_put(field, record, &kept);
         if (field->type == SG_FIELD_OUTLINE && !sg_field_same(field, &now, &kept))
             put_measured(record, kept_record(draft, targets[i]));
+        if (targets[i].kind == SG_KIND_PART) /* an outline of the draft measures what was put back */
+            sg_part_measure(record, &draft->held.shop);
     }
 }
 

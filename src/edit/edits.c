@@ -59,9 +59,11 @@ static enum sg_status edit_row(struct sg_held *held, const struct sg_edit *edits
 {
     struct sg_target target;
     enum sg_status status = sg_key_find(&held->shop, edits[0].key, &target, error);
-    for (int i = 0; i < n && status == SG_OK; i++)
-        status = sg_held_assign(held, target.kind, sg_target_record(&held->shop, target), assigned(&edits[i]),
-                                &changes[i], error);
+    for (int last = 0; last < 2; last++)
+        for (int i = 0; i < n && status == SG_OK; i++)
+            if (sg_assigns_outline(target.kind, assigned(&edits[i])) != last)
+                status = sg_held_assign(held, target.kind, sg_target_record(&held->shop, target),
+                                        assigned(&edits[i]), &changes[i], error);
     return status == SG_OK ? sg_held_settle(held, &target, changes, n, error) : status;
 }
 

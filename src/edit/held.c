@@ -92,6 +92,11 @@ enum sg_status sg_held_assign(struct sg_held *held, enum sg_kind kind, void *rec
     return SG_OK;
 }
 
+bool sg_assigns_outline(enum sg_kind kind, const char *assignment)
+{
+    return kind == SG_KIND_PART && strncmp(assignment, "outline=", 8) == 0;
+}
+
 bool sg_change_has(const struct sg_change *changes, int n, const char *name)
 {
     for (int i = 0; i < n; i++)
@@ -132,13 +137,13 @@ static enum sg_status assign_all(struct sg_held *held, struct sg_target *target,
                                  struct sg_error *error)
 {
     void *record = sg_target_record(&held->shop, *target);
-    for (int i = 0; i < n; i++) {
-        enum sg_status status =
-            sg_held_assign(held, target->kind, record, assignments[i], &changes[i], error);
-        if (status != SG_OK)
-            return status;
-    }
-    enum sg_status status = sg_change_once(changes, n, error);
+    enum sg_status status = SG_OK;
+    for (int last = 0; last < 2; last++)
+        for (int i = 0; i < n && status == SG_OK; i++)
+            if (sg_assigns_outline(target->kind, assignments[i]) != last)
+                status = sg_held_assign(held, target->kind, record, assignments[i], &changes[i], error);
+    if (status == SG_OK)
+        status = sg_change_once(changes, n, error);
     if (status == SG_OK)
         status = sg_rules_check(target->kind, record, &held->shop, error);
     return status == SG_OK ? sg_held_settle(held, target, changes, n, error) : status;

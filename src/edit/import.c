@@ -237,6 +237,8 @@ static const char *path_of(const struct import *import, const char *file, char *
         return file;
     bool folder = stat(list, &found) == 0 && S_ISDIR(found.st_mode);
     int length = folder ? (int)strlen(list) : slash ? (int)(slash - list) : 0;
+    while (folder && length > 1 && list[length - 1] == '/')
+        length--;
     if (length == 0 || snprintf(out, size, "%.*s/%s", length, list, file) >= (int)size)
         return file;
     return stat(out, &found) == 0 ? out : file;
@@ -277,7 +279,7 @@ static enum sg_status refuse_size(struct import *import, const struct sg_incomin
 /* Measure the row's outline into `out`, which then has what the list and the outline say. *refused where it
  * cannot be. */
 static enum sg_status take_outline(struct import *import, const struct sg_incoming *incoming,
-                                   struct measured_row *out, bool *refused, struct sg_error *error)
+                                   struct measured_row *out, bool *refused)
 {
     char path[4096];
     int count;
@@ -304,7 +306,7 @@ static enum sg_status take_outline(struct import *import, const struct sg_incomi
         out->has[i] = incoming->has[i] || measured || fields[i].type == SG_FIELD_OUTLINE;
     }
     out->incoming.has = out->has;
-    return sg_desk_write_drawn(import->desk, SG_KIND_PART, part, error);
+    return SG_OK;
 }
 
 static enum sg_status import_row(struct import *import, const struct sg_incoming *row, struct sg_error *error)
@@ -312,7 +314,7 @@ static enum sg_status import_row(struct import *import, const struct sg_incoming
     char sentence[300];
     bool refused = false;
     struct measured_row measured;
-    enum sg_status taken = take_outline(import, row, &measured, &refused, error);
+    enum sg_status taken = take_outline(import, row, &measured, &refused);
     const struct sg_incoming *incoming = &measured.incoming;
     if (taken != SG_OK || refused)
         return taken;
@@ -338,10 +340,13 @@ static enum sg_status import_row(struct import *import, const struct sg_incoming
     const struct sg_part *existing =
         made ? NULL
              : existing_part(import, (int32_t)(stock - import->desk->held.shop.stocks), incoming->part.id);
-    if (!existing)
-        return add_part(import, stock, incoming, error);
-    return import->how->replace ? replace_part(import, existing, incoming, error)
-                                : refuse_existing(import, incoming);
+    if (existing && !import->how->replace)
+        return refuse_existing(import, incoming);
+    enum sg_status written = sg_desk_write_drawn(import->desk, SG_KIND_PART, &incoming->part, error);
+    if (written != SG_OK)
+        return written;
+    return existing ? replace_part(import, existing, incoming, error)
+                    : add_part(import, stock, incoming, error);
 }
 
 static enum sg_status find_place(struct import *import, const char *key, struct sg_error *error)

@@ -48,7 +48,7 @@ enum sg_status sg_held_set(struct sg_held *held, const char *key, const char *co
 /* What a file that was typed as an outline became. */
 struct sg_brought {
     const char *name; /* of the outline in the shop; NULL: there is no such file */
-    char say[300];    /* what it measures */
+    char say[300];    /* what it measures; without a name what else stands there, or "" */
 };
 
 /* Where text is the path of a drawing or part program, measure it into the shop in memory, unless the same
@@ -136,6 +136,10 @@ int32_t sg_next_stock_number(const struct sg_shop *shop, int32_t job);
  * record is untouched on failure. */
 enum sg_status sg_held_assign(struct sg_held *held, enum sg_kind kind, void *record, const char *assignment,
                               struct sg_change *change, struct sg_error *error);
+
+/* Whether F=V is the outline of a part. It is read before the fields of its row, wherever it stands: a figure
+ * that it measures and that is typed along with it is then refused by the rules. */
+bool sg_assigns_outline(enum sg_kind kind, const char *assignment);
 
 /* Put a job whose shift or order was set at its place in memory, the others
  * around it. *moved is its index before and after. to_end: it came into the

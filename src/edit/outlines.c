@@ -3,6 +3,7 @@
 #include "exchange/drawing.h"
 #include "sandglass/outline.h"
 #include "sandglass/rules.h"
+#include "sandglass/utf8.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -53,6 +54,22 @@ struct bringing {
     struct sg_error *error;
 };
 
+/* Names with commas between, without the blanks around them; how many. */
+static int cut_apart(const char *list, char *names, size_t size, const char **out)
+{
+    int n = 0;
+    char *rest = NULL;
+    snprintf(names, size, "%s", list);
+    for (char *name = strtok_r(names, ",", &rest); name; name = strtok_r(NULL, ",", &rest)) {
+        name += strspn(name, " ");
+        for (size_t length = strlen(name); length > 0 && name[length - 1] == ' '; length--)
+            name[length - 1] = '\0';
+        if (*name && n < SG_TEXT_MAX)
+            out[n++] = name;
+    }
+    return n;
+}
+
 static enum sg_status read_and_measure(struct bringing *b)
 {
     const struct sg_machine *machine = &b->held->shop.machine;
@@ -61,6 +78,10 @@ static enum sg_status read_and_measure(struct bringing *b)
         how.on = machine->jet_on;
         how.off = machine->jet_off;
     }
+    char names[4 * SG_TEXT_MAX + 1];
+    const char *layers[SG_TEXT_MAX];
+    how.layers_out = layers;
+    how.n_layers_out = cut_apart(machine->layers_out, names, sizeof names, layers);
     enum sg_status status = sg_drawing_read(b->file.path, &how, &b->drawing, b->error);
     if (status != SG_OK)
         return status == SG_NO_FILE ? SG_BAD_DATA : status;
@@ -106,18 +127,42 @@ static const char *base_name(const char *path)
     return slash ? slash + 1 : path;
 }
 
+/* The name of a file as a shop file may hold it: whole characters, none that is not seen. */
+static void clean_name(const char *path, char *out, size_t size)
+{
+    const char *name = base_name(path);
+    size_t left = strlen(name), used = 0;
+    while (left > 0) {
+        uint32_t code = 0;
+        size_t length = sg_utf8_character(name, left, &code);
+        bool seen = length > 0 && code >= ' ' && !sg_utf8_hidden(code);
+        size_t room = seen ? length : 1;
+        if (used + room >= size)
+            break;
+        memcpy(out + used, seen ? name : "?", room);
+        used += room;
+        length += length == 0;
+        name += length;
+        left -= length;
+    }
+    out[used] = '\0';
+}
+
 /* The file's name, or with a number behind it where another outline has that. */
 static void free_name(const struct sg_shop *shop, const char *path, char *out, size_t size)
 {
-    snprintf(out, size, "%.150s", base_name(path));
+    char name[150];
+    clean_name(path, name, sizeof name);
+    snprintf(out, size, "%s", name);
     for (int n = 2; sg_find_drawn(shop, out) != SG_UNKNOWN; n++)
-        snprintf(out, size, "%.150s (%d)", base_name(path), n);
+        snprintf(out, size, "%s (%d)", name, n);
 }
 
-static int32_t same_print(const struct sg_shop *shop, uint64_t print)
+/* A drawing and a part program of the same contours are two: only the drawing gets leads. */
+static int32_t same_print(const struct sg_shop *shop, uint64_t print, bool program)
 {
     for (int32_t i = 0; i < shop->n_drawn; i++)
-        if (shop->drawn[i].print == print)
+        if (shop->drawn[i].print == print && shop->drawn[i].program == program)
             return i;
     return SG_UNKNOWN;
 }
@@ -158,7 +203,8 @@ static enum sg_status bring(struct bringing *b)
     if (!bytes)
         return sg_fail(b->error, SG_FAULT, "no memory for the outline of %s", b->file.path);
     sg_outline_pack(&b->outline, bytes);
-    int32_t index = same_print(&b->held->shop, sg_outline_print(bytes, size));
+    int32_t index =
+        same_print(&b->held->shop, sg_outline_print(bytes, size), b->drawing.kind == SG_DRAWING_PROGRAM);
     enum sg_status status = index == SG_UNKNOWN ? take_in(b, bytes, size) : SG_OK;
     free(bytes);
     if (status == SG_OK) {
@@ -176,21 +222,34 @@ static int put_length(const struct sg_shop *shop, const char *field, double mm, 
     return sg_field_show(sg_field_find(SG_KIND_PART, field), shop, &value, out, size);
 }
 
+/* How many things to look at there are, and the first one. That a drawing has not one of the layers that the
+ * machine leaves out is none of them. */
+static int problems_of(const struct bringing *b, const struct sg_shop *shop, char *first, size_t size)
+{
+    int n = 0;
+    for (int i = 0; i < b->drawing.n_problems; i++) {
+        const char *text = b->drawing.problems[i].text;
+        if (b->drawing.problems[i].line == 0 && strncmp(text, "there is no layer", 17) == 0)
+            continue;
+        if (n++ == 0)
+            snprintf(first, size, "%s", text);
+    }
+    if (n == 0 && b->outline.n_problems > 0)
+        sg_outline_problem_text(&b->outline.problems[0], shop->units == SG_UNITS_US, first, size);
+    return n + b->outline.n_problems;
+}
+
 /* "measured: 47.5 in in 5 pierces, 8 x 6 in; unit mm is assumed". */
 static void put_words(const struct bringing *b)
 {
     const struct sg_outline *o = &b->outline;
     const struct sg_shop *shop = &b->held->shop;
     char cut[80], length[80], width[80], problem[300] = "";
-    int n = b->drawing.n_problems + o->n_problems;
+    int n = problems_of(b, shop, problem, sizeof problem);
     size_t room = sizeof b->out->say;
     put_length(shop, "cut_length", o->cut_length, cut, sizeof cut);
     put_length(shop, "length", o->box[2] - o->box[0], length, sizeof length);
     put_length(shop, "width", o->box[3] - o->box[1], width, sizeof width);
-    if (b->drawing.n_problems > 0)
-        snprintf(problem, sizeof problem, "%s", b->drawing.problems[0].text);
-    else if (n > 0)
-        sg_outline_problem_text(&o->problems[0], shop->units == SG_UNITS_US, problem, sizeof problem);
     int used = snprintf(b->out->say, room, "measured: cut %s, %d pierce%s, %s x %s", cut, o->pierces,
                         o->pierces == 1 ? "" : "s", length, width);
     if (b->drawing.unit_from == SG_UNIT_ASSUMED && used < (int)room)
@@ -202,14 +261,27 @@ static void put_words(const struct bringing *b)
                  problem);
 }
 
+/* What stands there instead of a file. */
+static void say_other(const char *path, char *out, size_t size)
+{
+    struct stat found;
+    if (stat(path, &found) == 0)
+        snprintf(out, size,
+                 S_ISDIR(found.st_mode) ? "\"%.100s\" is a folder: type a drawing or part program in it"
+                                        : "\"%.100s\" is no plain file",
+                 path);
+}
+
 enum sg_status sg_held_bring(struct sg_held *held, const char *text, struct sg_brought *out,
                              struct sg_error *error)
 {
     struct bringing b = {.held = held, .out = out, .error = error};
     out->name = NULL;
     out->say[0] = '\0';
-    if (!find_file(text, &b.file))
+    if (!find_file(text, &b.file)) {
+        say_other(text, out->say, sizeof out->say);
         return SG_OK;
+    }
     enum sg_status status = read_and_measure(&b);
     if (status == SG_OK)
         status = check_sizes(&b);
@@ -239,10 +311,14 @@ void sg_held_read(struct sg_held *held, const struct sg_field *field, const char
         trimmed[length] = '\0';
         status = sg_held_bring(held, trimmed, &brought, &error);
     }
-    sg_field_read(field, &held->shop, brought.name ? brought.name : text, out);
+    if (brought.name) /* found by its name, which may have blanks around it or be "none" */
+        *out = (struct sg_typed){.state = SG_PARSE_WHOLE,
+                                 .value = {.whole = sg_find_drawn(&held->shop, brought.name)}};
+    else
+        sg_field_read(field, &held->shop, text, out);
     if (status != SG_OK)
         out->state = SG_PARSE_WRONG;
-    if (status != SG_OK || brought.name)
+    if (status != SG_OK || brought.name || (brought.say[0] && out->state != SG_PARSE_WHOLE))
         snprintf(out->text, sizeof out->text, "%s", status == SG_OK ? brought.say : error.text);
 }
 

@@ -90,41 +90,44 @@ static struct sg_segment arc_by_tangent(double x0, double y0, double tx, double 
     double sweep = 2 * atan2(tx * dy - ty * dx, tx * dx + ty * dy);
     if (!(fabs(sweep) > STRAIGHT))
         return arc;
-    double away = 1 / (2 * tan(sweep / 2)); /* of the centre from the chord, to its left, in chords */
+    /* Of the centre from the chord, to its left, in chords: half the cotangent of half the sweep. */
+    double away = (tx * dx + ty * dy) / (2 * (tx * dy - ty * dx));
     arc.sweep = sweep;
     arc.cx = (x0 + x1) / 2 - dy * away;
     arc.cy = (y0 + y1) / 2 + dx * away;
     return arc;
 }
 
-static bool direction(const struct place *at, double size, double *x, double *y)
+bool two_arcs(const struct end *from, const struct end *to, struct sg_segment arcs[2])
 {
-    double speed = hypot(at->dx, at->dy);
-    if (!(speed > 1e-12 * size))
-        return false;
-    *x = at->dx / speed;
-    *y = at->dy / speed;
+    double vx = to->x - from->x, vy = to->y - from->y, vv = vx * vx + vy * vy;
+    double vt = vx * (from->tx + to->tx) + vy * (from->ty + to->ty);
+    double bend = 2 * (1 - (from->tx * to->tx + from->ty * to->ty));
+    if (!(vt > 0))
+        return false; /* it turns too far */
+    /* bend d^2 + 2 vt d - vv = 0, in the form that stays exact when there is no bend. */
+    double d = vv / (vt + sqrt(vt * vt + bend * vv));
+    double jx = (from->x + to->x + d * (from->tx - to->tx)) / 2;
+    double jy = (from->y + to->y + d * (from->ty - to->ty)) / 2;
+    arcs[0] = arc_by_tangent(from->x, from->y, from->tx, from->ty, jx, jy);
+    struct sg_segment back = arc_by_tangent(to->x, to->y, -to->tx, -to->ty, jx, jy);
+    arcs[1] = sg_segment_reversed(&back);
     return true;
 }
 
-/* Both arcs of a piece; false where its ends have no direction. */
-static bool two_arcs(const struct fit *fit, const struct place *from, const struct place *to,
+static bool end_of(const struct place *at, double size, struct end *end)
+{
+    double speed = hypot(at->dx, at->dy);
+    *end = (struct end){at->x, at->y, at->dx / speed, at->dy / speed};
+    return speed > 1e-12 * size;
+}
+
+/* Both arcs of a piece; false where its ends have no direction, or it must be halved. */
+static bool fit_arcs(const struct fit *fit, const struct place *from, const struct place *to,
                      struct sg_segment arcs[2])
 {
-    double ax, ay, bx, by, vx = to->x - from->x, vy = to->y - from->y;
-    if (!direction(from, fit->size, &ax, &ay) || !direction(to, fit->size, &bx, &by))
-        return false;
-    double vv = vx * vx + vy * vy, vt = vx * (ax + bx) + vy * (ay + by);
-    double bend = 2 * (1 - (ax * bx + ay * by));
-    if (!(vt > 0))
-        return false; /* it turns too far: halve it */
-    /* bend d^2 + 2 vt d - vv = 0, in the form that stays exact when there is no bend. */
-    double d = vv / (vt + sqrt(vt * vt + bend * vv));
-    double jx = (from->x + to->x + d * (ax - bx)) / 2, jy = (from->y + to->y + d * (ay - by)) / 2;
-    arcs[0] = arc_by_tangent(from->x, from->y, ax, ay, jx, jy);
-    struct sg_segment back = arc_by_tangent(to->x, to->y, -bx, -by, jx, jy);
-    arcs[1] = sg_segment_reversed(&back);
-    return true;
+    struct end a, b;
+    return end_of(from, fit->size, &a) && end_of(to, fit->size, &b) && two_arcs(&a, &b, arcs);
 }
 
 static double off_segment(const struct sg_segment *s, double x, double y)
@@ -221,7 +224,7 @@ static bool fit_piece(struct fit *fit, const struct place *from, const struct pl
     struct truth truth = truth_of(fit->curve, from->t, to->t);
     if (near_enough(fit, &truth, pieces, 1))
         return hand_over(fit, pieces, 1);
-    if (two_arcs(fit, from, to, pieces) && near_enough(fit, &truth, pieces, 2))
+    if (fit_arcs(fit, from, to, pieces) && near_enough(fit, &truth, pieces, 2))
         return hand_over(fit, pieces, 2);
     return fit_halves(fit, from, to, t, halvings);
 }
@@ -242,6 +245,17 @@ static double size_of(const struct curve *curve)
     return (box[2] - box[0] + box[3] - box[1]) / 2;
 }
 
+static bool fit_ellipse(const struct curve *curve, double off,
+                        bool (*take)(void *context, const struct sg_segment *segment), void *context, int *n)
+{
+    struct sg_segment arcs[ELLIPSE_ARCS];
+    *n = ellipse_arcs(curve, off, arcs, ELLIPSE_ARCS);
+    for (int i = 0; i < *n; i++)
+        if (!take(context, &arcs[i]))
+            return false;
+    return true;
+}
+
 bool curve_fit(const struct curve *curve, bool (*take)(void *context, const struct sg_segment *segment),
                void *context)
 {
@@ -252,6 +266,12 @@ bool curve_fit(const struct curve *curve, bool (*take)(void *context, const stru
     double rounding = 1e-14 * (fabs(from.x) + fabs(from.y)); /* of places far from zero */
     fit.off = fmin(SG_CURVE_OFF, PART_OF_SIZE * fit.size) + rounding;
     fit.length_off = PART_OF_LENGTH * fit.size + rounding;
+    if (ellipse) {
+        int n;
+        bool good = fit_ellipse(curve, fit.off, take, context, &n);
+        if (n > 0)
+            return good;
+    }
     /* Ends that coincide in a full ellipse say nothing about its inside: an ellipse goes by quarters. */
     int parts = ellipse ? 1 + (int)(fabs(curve->t1 - curve->t0) / 1.6) : 1;
     struct place last = from;

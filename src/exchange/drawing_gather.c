@@ -106,7 +106,8 @@ bool gather_segment(struct gather *gather, const struct sg_segment *segment, boo
     if (!grow(gather, &segments, &gather->room, out->path.n, sizeof *segment))
         return false;
     out->path.segments = segments;
-    out->path.segments[out->path.n++] = *segment;
+    out->path.segments[out->path.n] = *segment;
+    out->path.segments[out->path.n++].fitted = !true_arc;
     if (true_arc && sg_is_arc(segment)) {
         out->arcs++;
         out->smallest_radius = fmin(out->smallest_radius, sg_segment_radius(segment)); /* NaN gives way */

@@ -91,6 +91,20 @@ struct curve {
     double points[DEGREE_MOST + 1][3];
 };
 
+/* A place on a curve and its unit tangent there. */
+struct end {
+    double x, y, tx, ty;
+};
+
+/* The two arcs between two ends that have the ends' tangents and meet with one, of equal tangent length. False:
+ * there are none, it turns too far. */
+bool two_arcs(const struct end *from, const struct end *to, struct sg_segment arcs[2]);
+
+/* The arcs of an ellipse, at most `off` mm away from it (drawing_ellipse.c); a whole one begins at the end of
+ * its long axis. Returns how many; 0: it is too slender, or there is no room. */
+enum { ELLIPSE_ARCS = 1024 };
+int ellipse_arcs(const struct curve *curve, double off, struct sg_segment *arcs, int room);
+
 /* Hand over the arcs and lines that stand for it, in its direction. */
 bool curve_fit(const struct curve *curve, bool (*take)(void *context, const struct sg_segment *segment),
                void *context);

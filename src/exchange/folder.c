@@ -50,6 +50,23 @@ static bool shares_stem(struct dirent *const *entries, int n, int i)
     return false;
 }
 
+/* Folders in it that are called like drawings are passed over; how many are left. */
+static int keep_files(const char *folder, struct dirent **entries, int n)
+{
+    int kept = 0;
+    for (int i = 0; i < n; i++) {
+        struct sg_text path = {0};
+        struct stat found;
+        sg_text_format(&path, "%s/%s", folder, entries[i]->d_name);
+        if (!path.failed && stat(path.data, &found) == 0 && S_ISDIR(found.st_mode))
+            free(entries[i]);
+        else
+            entries[kept++] = entries[i];
+        sg_text_free(&path);
+    }
+    return kept;
+}
+
 static enum sg_status list_folder(const char *path, char **data, size_t *length, struct sg_error *error)
 {
     struct dirent **entries = NULL;
@@ -57,6 +74,7 @@ static enum sg_status list_folder(const char *path, char **data, size_t *length,
     int n = scandir(path, &entries, is_drawing, alphasort);
     if (n < 0)
         return sg_fail(error, SG_NO_FILE, "cannot read the folder %s: %s", path, strerror(errno));
+    n = keep_files(path, entries, n);
     sg_text_put(&text, "part,outline\r\n");
     for (int i = 0; i < n && n <= MOST_FILES; i++)
         put_row(&text, entries[i]->d_name, shares_stem(entries, n, i));

@@ -107,9 +107,33 @@ static bool more_room(struct sg_drawn_list *list)
     return true;
 }
 
+/* In the place of one that is damaged, so that its parts are not told for it. */
+static const struct sg_outline nothing = {
+    .box = {(double)NAN, (double)NAN, (double)NAN, (double)NAN}, .area = 0, .smallest_radius = (double)NAN};
+
+static enum sg_status take_row(struct sg_store *store, sqlite3_stmt *statement, struct sg_drawn_list *list,
+                               struct sg_arena *arena, const struct sg_bad_drawn *bad, struct sg_error *error)
+{
+    if (!more_room(list))
+        return sg_fail(error, SG_FAULT, "no memory to read %s", store->path);
+    struct sg_drawn *drawn = &list->at[list->n];
+    struct sg_error why;
+    enum sg_status status = read_row(store, statement, arena, drawn, &why);
+    if (status != SG_OK && status != SG_BAD_DATA)
+        return sg_fail(error, status, "%s", why.text);
+    if (status == SG_BAD_DATA) {
+        status = bad->say(bad->context, why.text);
+        drawn->name = drawn->name ? drawn->name : "";
+        drawn->outline = &nothing;
+        drawn->print = 0;
+    }
+    list->n += status == SG_OK;
+    return status;
+}
+
 /* The rows behind those that are there. */
 static enum sg_status read_more(struct sg_store *store, struct sg_drawn_list *list, struct sg_arena *arena,
-                                struct sg_error *error)
+                                const struct sg_bad_drawn *bad, struct sg_error *error)
 {
     sqlite3_stmt *statement;
     enum sg_status status = SG_OK;
@@ -120,11 +144,8 @@ static enum sg_status read_more(struct sg_store *store, struct sg_drawn_list *li
         sqlite3_bind_int64(statement, 1, list->n > 0 ? list->at[list->n - 1].row : INT64_MIN);
     while (status == SG_OK && (code == SQLITE_OK || code == SQLITE_ROW)) {
         code = sqlite3_step(statement);
-        if (code == SQLITE_ROW && !more_room(list))
-            status = sg_fail(error, SG_FAULT, "no memory to read %s", store->path);
-        else if (code == SQLITE_ROW)
-            status = read_row(store, statement, arena, &list->at[list->n], error);
-        list->n += code == SQLITE_ROW && status == SG_OK;
+        if (code == SQLITE_ROW)
+            status = take_row(store, statement, list, arena, bad, error);
     }
     sqlite3_finalize(statement);
     if (status == SG_OK && code != SQLITE_DONE)
@@ -139,21 +160,25 @@ void sg_store_drop_drawn(struct sg_store *store)
     sg_arena_free(&store->drawn_arena);
 }
 
-/* In a transaction rows may be read that are never kept: those are not remembered. */
+/* A list of one's own that begins as the remembered one, or empty. */
+static bool own_list(const struct sg_drawn_list *remembered, bool anew, struct sg_drawn_list *out)
+{
+    int32_t n = anew ? 0 : remembered->n;
+    *out = (struct sg_drawn_list){.at = malloc(((size_t)n + 1) * sizeof *out->at), .n = n, .room = n + 1};
+    if (out->at && n > 0)
+        memcpy(out->at, remembered->at, (size_t)n * sizeof *out->at);
+    return out->at != NULL;
+}
+
 enum sg_status sg_store_read_drawn(struct sg_store *store, bool remember, struct sg_arena *arena,
-                                   struct sg_shop *shop, struct sg_error *error)
+                                   struct sg_shop *shop, const struct sg_bad_drawn *bad,
+                                   struct sg_error *error)
 {
     struct sg_drawn_list list = store->drawn;
-    if (!remember) {
-        list = (struct sg_drawn_list){.at = malloc(((size_t)store->drawn.n + 1) * sizeof *list.at),
-                                      .n = store->drawn.n,
-                                      .room = store->drawn.n + 1};
-        if (!list.at)
-            return sg_fail(error, SG_FAULT, "no memory to read %s", store->path);
-        if (list.n > 0)
-            memcpy(list.at, store->drawn.at, (size_t)list.n * sizeof *list.at);
-    }
-    enum sg_status status = read_more(store, &list, remember ? &store->drawn_arena : arena, error);
+    remember = remember && !bad->anew;
+    if (!remember && !own_list(&store->drawn, bad->anew, &list))
+        return sg_fail(error, SG_FAULT, "no memory to read %s", store->path);
+    enum sg_status status = read_more(store, &list, remember ? &store->drawn_arena : arena, bad, error);
     if (remember)
         store->drawn = list;
     struct sg_drawn *own = status == SG_OK ? sg_arena_take(arena, (size_t)list.n * sizeof *own + 1) : NULL;
@@ -212,6 +237,11 @@ static enum sg_status write_pieces(struct sg_store *store, int64_t row, const un
 enum sg_status sg_store_insert_drawn(struct sg_store *store, struct sg_drawn *drawn, struct sg_error *error)
 {
     size_t size = sg_outline_pack(drawn->outline, NULL);
+    if (!*drawn->name || !sg_text_is_clean(drawn->name, SG_TEXT_MAX)) /* it could not be read again */
+        return sg_fail(error, SG_BAD_DATA,
+                       "%s: an outline needs a name of 1 to %d characters, without control "
+                       "characters",
+                       store->path, SG_TEXT_MAX);
     unsigned char *bytes = size <= MOST_BYTES ? malloc(size) : NULL;
     struct sg_drawn written = *drawn;
     if (size > MOST_BYTES)

@@ -44,7 +44,8 @@ struct sg_store {
     int64_t next_row[SG_KINDS]; /* id of the next new row in the open transaction; 0: not yet known */
     sqlite3_session *recording; /* what the open transaction changes; NULL: nothing is recorded */
     int64_t kept;               /* the row of the history that was written last here */
-    struct sg_drawn_list drawn; /* read once; the outlines lie in drawn_arena for as long as the file is open */
+    struct sg_drawn_list
+        drawn; /* read once; the outlines lie in drawn_arena for as long as the file is open */
     struct sg_arena drawn_arena;
     sqlite3_stmt *watch;
     int64_t seen; /* data_version at the last look */
@@ -132,10 +133,18 @@ const char *sg_column_text(sqlite3_stmt *statement, int at, int max, struct sg_a
 /* A sentence may quote what stands in a file from a stranger: a terminal must not obey it. */
 void sg_disarm(char *text);
 
-/* The outlines into shop; what is new goes into the store's memory, or without `remember` into the arena.
- * Sentences do not name the file. sg_store_drop_drawn forgets them. */
+/* What is said of a damaged outline, without the file; SG_OK: and on with the next. */
+struct sg_bad_drawn {
+    enum sg_status (*say)(void *context, const char *sentence);
+    void *context;
+    bool anew; /* nothing that is remembered is believed, and nothing is remembered */
+};
+
+/* The outlines into shop; what is new goes into the store's memory, or without `remember` (in a transaction
+ * rows may be read that are never kept) into the arena. sg_store_drop_drawn forgets them. */
 enum sg_status sg_store_read_drawn(struct sg_store *store, bool remember, struct sg_arena *arena,
-                                   struct sg_shop *shop, struct sg_error *error);
+                                   struct sg_shop *shop, const struct sg_bad_drawn *bad,
+                                   struct sg_error *error);
 void sg_store_drop_drawn(struct sg_store *store);
 
 /* Where the reader puts what it finds wrong: the first ends it with SG_BAD_DATA, or, with say, each is told.

@@ -383,14 +383,16 @@ static enum sg_status read_units(struct reader *reader)
     return status;
 }
 
+static enum sg_status found_drawn(void *context, const char *sentence)
+{
+    return found(context, "%s", sentence);
+}
+
 static enum sg_status read_drawn(struct reader *reader, bool remember)
 {
-    struct sg_error why;
-    enum sg_status status =
-        sg_store_read_drawn(reader->store, remember, reader->arena, &reader->shop, &why);
-    if (status == SG_BAD_DATA)
-        return found(reader, "%s", why.text);
-    return status == SG_OK ? SG_OK : sg_fail(reader->findings->error, status, "%s", why.text);
+    const struct sg_bad_drawn bad = {found_drawn, reader, reader->findings->say != NULL};
+    return sg_store_read_drawn(reader->store, remember, reader->arena, &reader->shop, &bad,
+                               reader->findings->error);
 }
 
 static enum sg_status read_tables(struct reader *reader)

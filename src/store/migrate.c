@@ -24,6 +24,22 @@ static enum sg_status check_foreign_keys(struct sg_store *store, struct sg_error
     return status;
 }
 
+/* A column that a step adds is not in the rows that are there: SQLite puts its default in when it reads them,
+ * but what it records of such a row for the history has NULL there, and an undo would meet another row. So
+ * each row is written anew, with all of its columns. */
+static enum sg_status write_rows_anew(struct sg_store *store, struct sg_error *error)
+{
+    char sql[120];
+    enum sg_status status = SG_OK;
+    for (int kind = 0; kind < SG_KINDS && status == SG_OK; kind++) {
+        const struct sg_table *table = sg_table_of((enum sg_kind)kind);
+        sqlite3_snprintf(sizeof sql, sql, "UPDATE %s SET \"%s\" = \"%s\"", table->name, table->key,
+                         table->key);
+        status = sg_store_run(store, sql, error);
+    }
+    return status;
+}
+
 /* The body of a transaction that has been begun. */
 static enum sg_status apply(struct sg_store *store, const struct sg_step *step, struct sg_error *error)
 {
@@ -33,6 +49,8 @@ static enum sg_status apply(struct sg_store *store, const struct sg_step *step, 
     enum sg_status status = code == SQLITE_OK ? SG_OK : sg_store_trouble(store, code, error);
     if (status == SG_OK && sqlite3_get_autocommit(store->db))
         return sg_fail(error, SG_FAULT, "%s: the step ends its own transaction", store->path);
+    if (status == SG_OK)
+        status = write_rows_anew(store, error);
     if (status == SG_OK)
         status = check_foreign_keys(store, error);
     if (status != SG_OK)

@@ -85,8 +85,8 @@ START_TEST(what_cannot_be_added_changes_nothing)
     ck_refused(3, "start or end with a blank", "add", "-f", "shop.db", "part", "J/1", " B");
     ck_refused(3, "tab or line break", "add", "-f", "shop.db", "part", "J/1", "B\tC");
     ck_refused(3, "quantity=x", "add", "-f", "shop.db", "part", "J/1", "B", "cut_length=5", "quantity=x");
-    ck_refused(3, "has no field \"size\"; it has name, quantity", "add", "-f", "shop.db", "part", "J/1", "B",
-               "size=5");
+    ck_refused(3, "has no field \"size\"; it has name, outline, quantity", "add", "-f", "shop.db", "part",
+               "J/1", "B", "size=5");
     ck_refused(2, "quantity is given twice", "add", "-f", "shop.db", "part", "J/1", "B", "quantity=1",
                "quantity=2");
     ck_refused(2, "\"B\" is not of the form FIELD=VALUE", "add", "-f", "shop.db", "job", "K", "B");

@@ -422,7 +422,8 @@ START_TEST(what_is_no_list_or_no_place_is_refused)
     write_text("double.csv", "part,quantity,Quantity\nA,1,2\n");
     struct bytes before = bytes_of("shop.db");
     ck_refused(4, "nofile.csv", "import", "-f", "shop.db", "J", "nofile.csv");
-    ck_refused(4, "directory", "import", "-f", "shop.db", "J", ".");
+    ck_refused(3, "no drawing (.dxf) or part program (.nc .iso .ngc .tap) in .", "import", "-f", "shop.db",
+               "J", ".");
     ck_refused(3, "empty.csv", "import", "-f", "shop.db", "J", "empty.csv");
     ck_refused(3, "headless.csv:1:", "import", "-f", "shop.db", "J", "headless.csv");
     ck_refused(3, "open.csv:2", "import", "-f", "shop.db", "J", "open.csv");

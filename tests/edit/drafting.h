@@ -6,6 +6,7 @@
 #include "edit/run_suite.h"
 #include "edit/same_plan.h"
 #include "edit/shop_file.h"
+#include "support/shop.h"
 
 static struct shop_file file;
 static struct file_bytes at_rest;
@@ -13,6 +14,18 @@ static struct sg_desk *desk;
 static struct sg_draft *draft;
 static struct shop_copy mirror; /* the draft's shop as it should be, changed by hand */
 static struct sg_error error;
+
+/* Outlines that are kept without their files: "plate.dxf" and "plate.nc", which has no leads. */
+static inline void add_outlines(void)
+{
+    struct sg_drawn drawn = {.name = "plate.dxf", .outline = &test_plate, .rapid_length = (double)NAN};
+    shop_file_begin(desk);
+    shop_must(sg_store_insert_drawn(sg_desk_store(desk), &drawn, &error), &error);
+    drawn.name = "plate.nc";
+    drawn.program = true;
+    shop_must(sg_store_insert_drawn(sg_desk_store(desk), &drawn, &error), &error);
+    shop_file_commit(desk);
+}
 
 /* More than the example has: a second shift, work of the shop's own, a job in the second shift. */
 static inline void add_more(void)
@@ -33,6 +46,10 @@ static inline void add_more(void)
     shop_must(sg_desk_add(desk, SG_KIND_JOB, NULL, "last", job, 2, 0, changes, &target, &error), &error);
     shop_must(sg_desk_add(desk, SG_KIND_STOCK, "last", "", stock, 4, 0, changes, &target, &error), &error);
     shop_must(sg_desk_add(desk, SG_KIND_PART, "last/1", "A", part, 4, 0, changes, &target, &error), &error);
+    static const char *const outlined[] = {"outline=plate.dxf", "quantity=5"};
+    add_outlines();
+    shop_must(sg_desk_add(desk, SG_KIND_PART, "last/1", "B", outlined, 2, 0, changes, &target, &error),
+              &error);
 }
 
 static inline void open_shop(bool example, int lines)

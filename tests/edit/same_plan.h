@@ -29,7 +29,7 @@ struct member {
     }
 
 static const struct member part_members[] = {SPAN(sg_plan_part, traverse, sheets), M(sg_plan_part, basis),
-                                             END};
+                                             M(sg_plan_part, split), END};
 
 static const struct member stock_members[] = {M(sg_plan_stock, setup.abrasive),
                                               SPAN(sg_plan_stock, setup.height, setup.edge_cut),
@@ -52,15 +52,15 @@ static const struct member event_members[] = {M(sg_event, at),
                                               M(sg_event, flags),
                                               END};
 
-static const struct member batch_members[] = {SPAN(sg_batch, job, head),
-                                              SPAN(sg_batch, cuts, per_sheet),
-                                              M(sg_batch, grid_known),
+static const struct member batch_members[] = {SPAN(sg_batch, job, sheets), M(sg_batch, cuts),
+                                              M(sg_batch, moves),
                                               SPAN(sg_batch, cut, garnet),
                                               M(sg_batch, stack),
-                                              SPAN(sg_batch, load, first_check),
+                                              SPAN(sg_batch, tabs, first_check),
                                               END};
 
-static const struct member grid_members[] = {SPAN(sg_batch, grid.along, grid.pitch), END};
+static const struct member sheets_members[] = {SPAN(sg_sheets, job, n), M(sg_sheets, copies), M(sg_sheets, before),
+                                               M(sg_sheets, load), END};
 
 static const struct member caution_members[] = {SPAN(sg_caution, code, index), SPAN(sg_caution, a, b), END};
 
@@ -75,7 +75,7 @@ static const struct member plan_members[] = {SPAN(sg_plan, start.level, start.fi
                                              SPAN(sg_plan, run.end, run.level_end),
                                              SPAN(sg_plan, run.bags_left, run.bags_short),
                                              M(sg_plan, run.bags_kg),
-                                             M(sg_plan, n_batches),
+                                             SPAN(sg_plan, n_batches, n_sheets),
                                              SPAN(sg_plan, totals.cut, totals.energy),
                                              SPAN(sg_plan, totals.bags, totals.bags_to_order),
                                              SPAN(sg_plan, totals.sludge, totals.pieces),
@@ -110,15 +110,6 @@ static inline bool same_rows(const char *what, const struct member *members, con
     return true;
 }
 
-static inline bool same_grids(const struct sg_plan *a, const struct sg_plan *b)
-{
-    for (int32_t i = 0; i < a->n_batches; i++)
-        if (a->batches[i].grid_known &&
-            !same_rows("grid", grid_members, &a->batches[i], &b->batches[i], 1, sizeof *a->batches))
-            return false;
-    return true;
-}
-
 /* Whether two plans are the same in every bit; `differing` names the first that is not. */
 static inline bool same_plan(const struct sg_plan *a, const struct sg_plan *b)
 {
@@ -129,7 +120,7 @@ static inline bool same_plan(const struct sg_plan *a, const struct sg_plan *b)
            same_rows("event", event_members, a->run.events, b->run.events, a->run.n_events,
                      sizeof *a->run.events) &&
            same_rows("batch", batch_members, a->batches, b->batches, a->n_batches, sizeof *a->batches) &&
-           same_grids(a, b) &&
+           same_rows("sheets", sheets_members, a->sheets, b->sheets, a->n_sheets, sizeof *a->sheets) &&
            same_rows("break", break_members, a->breaks, b->breaks, a->n_breaks, sizeof *a->breaks) &&
            same_rows("caution", caution_members, a->cautions, b->cautions, a->n_cautions,
                      sizeof *a->cautions);

@@ -93,7 +93,7 @@ START_TEST(rows_of_moved_jobs_get_their_own_kept_values_back)
     static const struct {
         enum sg_kind kind;
         const char *field, *text, *wrong;
-    } fields[] = {{SG_KIND_PART, "cut_length", "777 mm", "x"},
+    } fields[] = {{SG_KIND_PART, "rapid_length", "777 mm", "x"},
                   {SG_KIND_STOCK, "thickness", "7 mm", "0"},
                   {SG_KIND_JOB, "customer", "somebody else", "a\x01"}};
     struct random dice = {.state = 0xB0A7};

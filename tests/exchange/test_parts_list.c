@@ -416,11 +416,29 @@ START_TEST(columns_that_are_left_out_are_said)
     ck_assert_int_eq(read_fixture("outline.csv", &as_it_comes, &list), SG_OK);
     ck_assert_str_eq(
         findings_of(&list),
-        "+1:2: outlines are not read yet: the column is left out\n"
         "+1:3: column \"Rev\" is not known and left out: --map \"HEADER=COLUMN\" says what it is\n");
     ck_assert_int_eq(list.findings[0].row, -1);
     ck_assert_int_eq(list.n_rows, 1);
     ck_assert_int_eq(list.n_bad, 0);
+    sg_parts_list_free(&list);
+}
+END_TEST
+
+/* As it is typed: who brings the list in looks for the file. */
+START_TEST(the_outline_of_a_row_is_a_file_of_any_name)
+{
+    static const char text[] = "part,outline\nA,plates/plate 7.dxf\nB,\nC,\"=a, \"\"b\"\".nc \"\nD,none\n";
+    static const char *const outlines[] = {"plates/plate 7.dxf", NULL, "=a, \"b\".nc", "none"};
+    struct sg_parts_list list;
+    ck_assert_int_eq(read_text(text, sizeof text - 1, &as_it_comes, &list), SG_OK);
+    ck_assert_str_eq(findings_of(&list), "");
+    ck_assert_int_eq(list.n_rows, 4);
+    for (int i = 0; i < 4; i++) {
+        if (outlines[i])
+            ck_assert_str_eq(list.rows[i].outline, outlines[i]);
+        else
+            ck_assert_ptr_null(list.rows[i].outline);
+    }
     sg_parts_list_free(&list);
 }
 END_TEST
@@ -645,6 +663,7 @@ static void add_tests(TCase *tests)
     tcase_add_test(tests, a_key_has_at_most_200_characters);
     tcase_add_test(tests, a_part_may_stand_in_several_stocks_once);
     tcase_add_test(tests, columns_that_are_left_out_are_said);
+    tcase_add_test(tests, the_outline_of_a_row_is_a_file_of_any_name);
     tcase_add_test(tests, a_unit_fits_its_column);
     tcase_add_test(tests, the_map_names_columns_and_leaves_out);
     tcase_add_loop_test(tests, a_wrong_map_is_refused_with_what_would_be_right, 0,

@@ -3,6 +3,7 @@
 #define SANDGLASS_TESTS_STORE_COMMON_H
 
 #include "store/inside.h"
+#include "support/shop.h"
 
 #include <check.h>
 #include <fcntl.h>
@@ -135,6 +136,27 @@ static inline void tell(void *context, const char *sentence)
         strcat(strcat(told->text, sentence), "\n");
 }
 
+/* ---- outlines ---- */
+
+/* Keep outlines "1.dxf", "2.nc", ...: the plate of support/shop.h, wider each
+ * time. */
+static inline void insert_plates(struct sg_store *store, int n)
+{
+    struct sg_error error = {0};
+    for (int i = 0; i < n; i++) {
+        struct sg_outline plate = test_plate;
+        char name[20];
+        plate.box[2] += i;
+        snprintf(name, sizeof name, "%d.%s", i + 1, i % 2 ? "nc" : "dxf");
+        struct sg_drawn drawn = {.name = name,
+                                 .outline = &plate,
+                                 .program = i % 2,
+                                 .rapid_length = i % 2 ? 10.5 * i : (double)NAN};
+        ck_assert_msg(sg_store_insert_drawn(store, &drawn, &error) == SG_OK, "%s", error.text);
+        ck_assert_int_gt(drawn.row, 0);
+    }
+}
+
 /* ---- random records ---- */
 
 struct dice {
@@ -205,12 +227,26 @@ static inline void roll_list(struct dice *dice, const struct sg_field *field, st
         }
 }
 
+static inline void roll_items(struct dice *dice, const struct sg_field *field, struct sg_value *value)
+{
+    bool places = field->type == SG_FIELD_PLACES;
+    value->items.n = roll_below(dice, 3) + 1;
+    for (int64_t i = 0; i < value->items.n; i++) {
+        double *at = value->items.at[i];
+        at[0] = 1 + (double)roll_below(dice, 1000000) / 64;
+        at[1] = 1 + (double)roll_below(dice, 1000000) / 64;
+        at[2] = places ? (double)roll_below(dice, 1000) : (double)roll_below(dice, 9) + 1;
+        at[3] = places ? (double)roll_below(dice, 1000) : 0;
+    }
+}
+
 static inline void roll_value(struct dice *dice, const struct sg_field *field, const struct sg_shop *shop,
                               struct sg_value *value)
 {
     int words = 0;
     memset(value, 0, sizeof *value);
     value->none = field->flags & SG_FIELD_OPTIONAL && roll_below(dice, 4) == 0;
+    value->none = value->none || (field->type == SG_FIELD_OUTLINE && shop->n_drawn == 0);
     if (value->none)
         return;
     while (field->words && field->words[words])
@@ -255,6 +291,13 @@ static inline void roll_value(struct dice *dice, const struct sg_field *field, c
         return;
     case SG_FIELD_SHIFT:
         value->whole = roll_below(dice, shop->n_shifts);
+        return;
+    case SG_FIELD_OUTLINE:
+        value->whole = roll_below(dice, shop->n_drawn);
+        return;
+    case SG_FIELD_SIZES:
+    case SG_FIELD_PLACES:
+        roll_items(dice, field, value);
         return;
     }
 }

@@ -139,6 +139,34 @@ static inline void is_sound(struct sg_store *store)
     ck_assert_msg(found == 0, "%d: %s%s", found, told.text, found < 0 ? error.text : "");
 }
 
+/* A file as an earlier version laid it out, with the rows of shop.db. */
+static inline void make_version(const char *path, int version)
+{
+    struct sg_store *old = sg_store_fresh(path, SG_STORE_WRITE, 20);
+    sqlite3_stmt *tables;
+    ck_assert_int_eq(sqlite3_open(path, &old->db), SQLITE_OK);
+    ck_assert_msg(sg_steps_run(old, sg_schema_steps, version, &error) == SG_OK, "%s", error.text);
+    ck_assert_int_eq(sg_store_run(old, "PRAGMA foreign_keys = OFF; ATTACH 'shop.db' AS full", &error), SG_OK);
+    ck_assert_int_eq(sqlite3_prepare_v2(old->db,
+                                        "SELECT t.name, group_concat('\"' || c.name || '\"') FROM "
+                                        "main.sqlite_schema AS t JOIN pragma_table_info(t.name) AS c WHERE "
+                                        "t.type = 'table' GROUP BY t.name",
+                                        -1, &tables, NULL),
+                     SQLITE_OK);
+    while (sqlite3_step(tables) == SQLITE_ROW) {
+        const unsigned char *name = sqlite3_column_text(tables, 0), *columns = sqlite3_column_text(tables, 1);
+        char *sql =
+            sqlite3_mprintf("INSERT INTO main.%s (%s) SELECT %s FROM full.%s", name, columns, columns, name);
+        ck_assert_msg(sg_store_run(old, sql, &error) == SG_OK, "%s", error.text);
+        sqlite3_free(sql);
+    }
+    sqlite3_finalize(tables);
+    char *mark = sqlite3_mprintf("DETACH full; PRAGMA application_id = %d", SG_APPLICATION_ID);
+    ck_assert_int_eq(sg_store_run(old, mark, &error), SG_OK);
+    sqlite3_free(mark);
+    sg_store_close(old);
+}
+
 /* ---- the content, cell by cell ---- */
 
 struct cell {

@@ -70,6 +70,7 @@ static struct sg_shift shifts[ROUNDS];
 
 static void insert_random_library(void)
 {
+    insert_plates(store, 5);
     struct sg_shop shop = load();
     for (int i = 0; i < ROUNDS; i++) {
         materials[i].name = name("material ", i);
@@ -234,6 +235,7 @@ START_TEST(each_field_is_updated_alone)
     struct sg_shop shop = load();
     begin();
     sg_store_run(store, "DELETE FROM job WHERE position > 1", &error);
+    insert_plates(store, 5);
     commit();
     shop = load();
     update_each_field(SG_KIND_MACHINE, &shop, &shop.machine, shop.machine.row, the_machine);

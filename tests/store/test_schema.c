@@ -112,13 +112,24 @@ static void check_choice(const struct sg_field *field)
     ck_assert(!takes(field->kind, field->column, "''"));
 }
 
+static void check_length(const struct sg_field *field, double most)
+{
+    char literal[60];
+    for (int over = 0; over < 2; over++) {
+        snprintf(literal, sizeof literal, "printf('%%.*c', %.0f, 'x')", most + over);
+        ck_assert_msg(takes(field->kind, field->column, literal) == !over, "%s", field->column);
+    }
+}
+
+enum { MOST_ITEMS_TEXT = 1200 }; /* sixteen places in full */
+
 START_TEST(the_checks_are_the_ranges_of_the_field_table)
 {
     int n_fields;
     const struct sg_field *fields = sg_fields((enum sg_kind)_i, &n_fields);
     for (int i = 0; i < n_fields; i++)
         for (int j = 0; j < fields[i].count; j++) {
-            char column[60], literal[60];
+            char column[60];
             column_name(&fields[i], j, column, sizeof column);
             switch (fields[i].type) {
             case SG_FIELD_NUMBER:
@@ -131,14 +142,16 @@ START_TEST(the_checks_are_the_ranges_of_the_field_table)
                 check_choice(&fields[i]);
                 break;
             case SG_FIELD_TEXT:
-                snprintf(literal, sizeof literal, "printf('%%.*c', %.0f, 'x')", fields[i].max);
-                ck_assert_msg(takes(fields[i].kind, column, literal), "%s", column);
-                snprintf(literal, sizeof literal, "printf('%%.*c', %.0f, 'x')", fields[i].max + 1);
-                ck_assert_msg(!takes(fields[i].kind, column, literal), "%s", column);
+                check_length(&fields[i], fields[i].max);
+                break;
+            case SG_FIELD_SIZES:
+            case SG_FIELD_PLACES:
+                check_length(&fields[i], MOST_ITEMS_TEXT); /* what it says is read when the file is */
                 break;
             case SG_FIELD_MATERIAL:
             case SG_FIELD_HEAD:
             case SG_FIELD_SHIFT:
+            case SG_FIELD_OUTLINE:
                 ck_assert_msg(!takes(fields[i].kind, column, "12345"), "%s", column);
                 break;
             default:

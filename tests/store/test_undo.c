@@ -532,7 +532,11 @@ START_TEST(the_links_are_those_of_the_schema)
                  sg_table_of((enum sg_kind)kind)->name);
         n += (int)row_of(store, sql);
     }
-    ck_assert_int_eq(n, sg_n_links);
+    /* And the outline of a part, which is no link: its row is never removed, by no step and no undo. */
+    ck_assert_int_eq(row_of(store, "SELECT count(*) FROM pragma_foreign_key_list('part') WHERE \"from\" = "
+                                   "'outline_id' AND \"table\" = 'drawn'"),
+                     1);
+    ck_assert_int_eq(n, sg_n_links + 1);
 }
 END_TEST
 
