@@ -24,7 +24,7 @@ void sg_do_type_over(struct sg_ui *ui)
 {
     char text[2] = {(char)ui->stroke, '\0'};
     const struct sg_field *field = field_here(ui);
-    if (field && field->type == SG_FIELD_TEXT)
+    if (field && (field->type == SG_FIELD_TEXT || field->type == SG_FIELD_OUTLINE))
         sg_ui_say(ui, SG_ROLE_TEXT, "A figure types over a number; e edits this text.");
     else
         sg_typing_open(ui, text);

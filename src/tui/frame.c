@@ -275,7 +275,7 @@ static void draw_panel(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_are
         area.columns = CHANGES_COLUMNS;
         if (beside)
             sg_changes_draw(ui, canvas, area);
-    } else if (ui->typing.open)
+    } else if (ui->typing.open && !sg_ui_screen(ui)->panel_has_changes)
         sg_changes_draw(ui, canvas, area);
     else if (sg_ui_screen(ui)->draw_panel)
         sg_ui_screen(ui)->draw_panel(ui, canvas, area);

@@ -362,7 +362,7 @@ static void draw_cell(struct sg_ui *ui, struct sg_canvas *canvas, const struct s
     sg_canvas_put(canvas, row, end > at + width ? at + width : end, 1, role, mark);
 }
 
-/* A narrow column gets room to type in: to the left where its figures end at the right. */
+/* A narrow column gets room to type in: to the left where its figures end at the right, or the lines do. */
 static void draw_open_field(struct sg_ui *ui, struct sg_canvas *canvas, const struct sg_column *column,
                             int row, int at, int width, struct sg_area area)
 {
@@ -371,6 +371,8 @@ static void draw_open_field(struct sg_ui *ui, struct sg_canvas *canvas, const st
     room = room < text ? text < FIELD_MOST ? text : FIELD_MOST : room;
     if (column->right)
         at = at + width - room;
+    if (at + room > area.column + area.columns)
+        at = area.column + area.columns - room;
     if (at < area.column)
         at = area.column;
     if (at + room > area.column + area.columns)

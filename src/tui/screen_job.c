@@ -2,6 +2,7 @@
 #include "tui/screens.h"
 
 #include "exchange/render.h"
+#include "tui/part_shape.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -180,8 +181,8 @@ static void show_garnet(const struct sg_look *look, struct sg_target target, cha
 static void show_part_sheets(const struct sg_look *look, struct sg_target target, char *out, size_t size)
 {
     const struct sg_plan_part *part = planned_part(look, target);
-    if (part && part->sheets != SG_UNKNOWN)
-        snprintf(out, size, "%lld", (long long)part->sheets);
+    if (part && sg_known(part->sheets))
+        sg_number_short(part->sheets, sg_unit_canonical(SG_DIM_NUMBER), 1, out, size);
     else
         snprintf(out, size, "-");
 }
@@ -221,6 +222,7 @@ static const struct sg_column part_columns[] = {
      .show = show_garnet,
      .dimension = SG_DIM_MASS},
     {.title = "Sh", .width = 3, .leaves = 5, .right = true, .number = "sheets", .show = show_part_sheets},
+    {.title = "Outline", .width = 12, .leaves = 10, .field = "outline"},
 };
 
 static const struct sg_layout part_layout = {.columns = part_columns,
@@ -313,12 +315,55 @@ static void title(struct sg_ui *ui, char *out, size_t size)
              job->customer);
 }
 
-/* What a person should know about the row: the first caution about it or its stock, else the job's note. */
+/* ---- below the lines ---- */
+
+enum { CHANGES_COLUMNS = 80, OUTLINE_COLUMNS = 30 };
+
+static bool has_room_beside(int columns)
+{
+    return columns >= CHANGES_COLUMNS + OUTLINE_COLUMNS;
+}
+
+/* The figures; beside them the outline of the part one stands on, where there is room, or instead of them
+ * where that is asked for and nothing is typed. It reaches up to the last line of the body. */
+static void draw_panel(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area)
+{
+    const struct sg_place *place = sg_ui_place(ui);
+    bool drawn = sg_part_drawn(ui) != NULL, alone = place->zoom > 0 && !ui->typing.open;
+    int free = ui->body.rows - (ui->n_lines - place->top);
+    struct sg_area picture = area;
+    picture.row -= free > 0 ? free : 0;
+    picture.rows += free > 0 ? free : 0;
+    if (drawn && alone) {
+        sg_part_shape_draw(ui, canvas, picture);
+        return;
+    }
+    if (drawn && has_room_beside(area.columns)) {
+        picture.column += CHANGES_COLUMNS;
+        picture.columns -= CHANGES_COLUMNS;
+        area.columns = CHANGES_COLUMNS - 1;
+        sg_part_shape_draw(ui, canvas, picture);
+    }
+    sg_changes_draw(ui, canvas, area);
+}
+
+void sg_do_outline(struct sg_ui *ui)
+{
+    struct sg_place *place = sg_ui_place(ui);
+    if (!sg_part_drawn(ui) && place->zoom == 0)
+        sg_ui_say(ui, SG_ROLE_TEXT, "No outline here: type the file of a drawing into a part's outline.");
+    else
+        place->zoom = !place->zoom;
+}
+
+/* What a person should know about the row: the first caution about it or its stock, else the job's note, else
+ * what key shows its outline. */
 static void advice(struct sg_ui *ui, char *out, size_t size)
 {
     const struct sg_line *line = sg_ui_line(ui);
     const struct sg_plan *plan = ui->kept.plan;
-    const char *note = ui->kept.shop->jobs[sg_ui_place(ui)->about.index].note;
+    const struct sg_place *place = sg_ui_place(ui);
+    const char *note = ui->kept.shop->jobs[place->about.index].note;
     int32_t stock = sg_ui_stock(ui);
     for (int32_t i = 0; line && i < plan->n_cautions; i++) {
         const struct sg_caution *caution = &plan->cautions[i];
@@ -331,6 +376,8 @@ static void advice(struct sg_ui *ui, char *out, size_t size)
     }
     if (*note)
         snprintf(out, size, "Note: %s", note);
+    else if (sg_part_drawn(ui) && (place->zoom > 0 || !has_room_beside(ui->columns)))
+        snprintf(out, size, "O shows %s", place->zoom > 0 ? "the figures" : "its outline");
 }
 
 static void legend(struct sg_ui *ui, char *out, size_t size)
@@ -347,7 +394,8 @@ const struct sg_screen sg_screen_job = {
     .build = build,
     .panel = 8,
     .panel_tall = 13,
-    .draw_panel = sg_changes_draw,
+    .draw_panel = draw_panel,
+    .panel_has_changes = true,
     .advice = advice,
     .legend = legend,
     .open = open,

@@ -11,6 +11,9 @@ extern const struct sg_screen sg_screen_shift, sg_screen_job, sg_screen_hopper, 
 /* ---- Shift ---- */
 enum { SG_SHIFT_FIRST_CELL = 2 }; /* the name: where one stands at first */
 
+/* ---- Job ---- */
+void sg_do_outline(struct sg_ui *ui); /* the picture instead of the figures, and back */
+
 /* ---- Fields ---- */
 bool sg_fields_stand(struct sg_ui *ui, const char *field); /* go to that field; false where there is none */
 

@@ -56,7 +56,7 @@ static void put_stock(struct side *side, const struct sg_look *look, const struc
     bool several = look->shop->jobs[stock->job].n_stocks > 1;
     snprintf(words, sizeof words, "sheet %lld of %lld", (long long)page->index + 1, (long long)page->of);
     put_side(side, SG_ROLE_RESULT, words);
-    if (stock->sheets != SG_UNKNOWN && page->number * stock->stack > stock->sheets)
+    if (stock->sheets != SG_UNKNOWN && page->number * stock->stack - planned->remnants > stock->sheets)
         put_side(side, SG_ROLE_ODD, "not on hand");
     if (several) {
         snprintf(words, sizeof words, "stock %d: %lld of %lld", stock->number, (long long)page->number,

@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { VALUE = 260, NAME = 40 };
+enum { VALUE = 260, NAME = 40, PATH = 4000 };
 
 /* ---- what is typed, as a value ---- */
 
@@ -236,7 +236,9 @@ static void start(struct sg_ui *ui, const struct sg_field *field, const char *te
         field->kind == SG_KIND_JOB && (field->type == SG_FIELD_SHIFT || strcmp(field->name, "order") == 0);
     while (typing->moves && typing->n > 1) /* one job at a time */
         free(typing->before[--typing->n]);
-    ui->entry.most = field->type == SG_FIELD_TEXT ? (size_t)field->max : SG_NUMBER_TEXT_MAX;
+    ui->entry.most = field->type == SG_FIELD_TEXT      ? (size_t)field->max
+                     : field->type == SG_FIELD_OUTLINE ? PATH
+                                                       : SG_NUMBER_TEXT_MAX;
     ui->news[0] = '\0';
     bool empty = has_list(field) || value.none;
     sg_entry_set(&ui->entry, text ? text : empty ? "" : typing->before[0]);

@@ -5,6 +5,7 @@
 #include <sys/stat.h>
 
 #define NO_FILE ""
+#define OUTLINE "outline.db" /* the example, its first part with an outline */
 
 /* Rows that are good, that are wrong, and that are good but odd: 200000 pieces. */
 static const char parts_list[] = "part,name,quantity,cut_length,pierces,edge,note\r"
@@ -42,6 +43,8 @@ static const struct scenario scenarios[] = {
     {"pairs", "g", "g then", NULL, NULL},
     {"empty-shift", "", "No jobs", NULL, "empty.db"},
     {"first-run", "", "example", NULL, NO_FILE},
+    {"job-outline", "<Enter>", "JOB 2601", NULL, OUTLINE},
+    {"outline", "<Enter>O", "smallest radius", NULL, OUTLINE},
 };
 
 struct size {
@@ -82,6 +85,12 @@ static void make_empty(void)
     ck_done("set", "-f", "empty.db", "shift:A", "date=2026-12-01", "end=14:30");
 }
 
+static void make_outline(void)
+{
+    ck_done("example", OUTLINE);
+    ck_done("set", "-f", OUTLINE, "2601/1/A", "outline=" FIXTURES "/drawings/plate.dxf");
+}
+
 /* What the file has, to wait for; SANDGLASS_GOLDEN=write waits for nothing. */
 static bool becomes_golden(struct pty *pty, const char *name)
 {
@@ -104,6 +113,8 @@ static void is_golden(const struct scenario *scenario, const struct size *size)
     char name[80];
     snprintf(name, sizeof name, "%s-%s", scenario->name, size->name);
     make_empty();
+    if (scenario->file && strcmp(scenario->file, OUTLINE) == 0)
+        make_outline();
     struct pty *pty = open_scenario(scenario, size);
     pty_keys(pty, scenario->keys);
     if (scenario->paste)
