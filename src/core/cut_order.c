@@ -3,7 +3,6 @@
 #include "sandglass/sheet.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 static const double same_column = 1e-3; /* mm */
@@ -25,9 +24,8 @@ bool sg_placement_crosses(const struct sg_cut_order *how, const struct sg_placem
     return placement->x < moves * how->table_length - same_column;
 }
 
-static int compare(const void *a, const void *b)
+static int compare(const struct sg_cut_key *x, const struct sg_cut_key *y)
 {
-    const struct sg_cut_key *x = a, *y = b;
     if (x->moves != y->moves)
         return x->moves < y->moves ? -1 : 1;
     if (x->small != y->small)
@@ -39,6 +37,32 @@ static int compare(const void *a, const void *b)
     if (x->y != y->y)
         return x->y < y->y ? -1 : 1;
     return (x->index > y->index) - (x->index < y->index);
+}
+
+/* Let the key at `top` sink in a heap of n. */
+static void sink(struct sg_cut_key *keys, int32_t top, int32_t n)
+{
+    struct sg_cut_key key = keys[top];
+    for (int32_t below; (below = 2 * top + 1) < n; top = below) {
+        below += below + 1 < n && compare(&keys[below], &keys[below + 1]) < 0;
+        if (compare(&key, &keys[below]) >= 0)
+            break;
+        keys[top] = keys[below];
+    }
+    keys[top] = key;
+}
+
+/* The C library's sort may ask for memory, which nothing on the way of a key does. No two keys are equal. */
+static void sort(struct sg_cut_key *keys, int32_t n)
+{
+    for (int32_t top = n / 2 - 1; top >= 0; top--)
+        sink(keys, top, n);
+    for (int32_t end = n - 1; end > 0; end--) {
+        struct sg_cut_key last = keys[end];
+        keys[end] = keys[0];
+        keys[0] = last;
+        sink(keys, 0, end);
+    }
 }
 
 static struct sg_cut_key key_of(const struct sg_cut_order *how, const struct sg_placement *p, int32_t index)
@@ -79,8 +103,7 @@ void sg_cut_order(const struct sg_cut_order *how, struct sg_placement *placement
 {
     for (int32_t i = 0; i < n; i++)
         keys[i] = key_of(how, &placements[i], i);
-    if (n > 1)
-        qsort(keys, (size_t)n, sizeof *keys, compare);
+    sort(keys, n);
     turn_columns(keys, n);
     for (int32_t i = 0; i < n; i++)
         scratch[i] = placements[keys[i].index];

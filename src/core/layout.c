@@ -143,9 +143,11 @@ static bool join(struct sg_rect *taken, const struct sg_rect *next)
 }
 
 /* The largest rectangle left over between the pieces, with the gap kept on all sides. */
-static void find_drop(struct sg_lay *lay, const struct sg_filled *filled, struct sg_layout_used *used)
+static void find_drop(struct sg_lay *lay, const struct sg_filled *filled, double least,
+                      struct sg_layout_used *used)
 {
     double largest = 0;
+    bool wide = false;
     const struct sg_piece *pieces = lay->best.pieces + filled->first;
     sg_free_copy(lay, &lay->free, &lay->sizes[filled->size].empty);
     for (int32_t i = 0; i < filled->n && !lay->failed;) {
@@ -157,8 +159,10 @@ static void find_drop(struct sg_lay *lay, const struct sg_filled *filled, struct
     for (int32_t i = 0; i < lay->free.n && !lay->failed; i++) {
         const struct sg_rect *r = &lay->free.rects[i];
         double length = mm_of(r->x1 - r->x0 - lay->gap), width = mm_of(r->y1 - r->y0 - lay->gap);
-        if (length * width <= largest)
+        bool this_wide = length >= least && width >= least;
+        if (this_wide == wide ? length * width <= largest : wide)
             continue;
+        wide = this_wide;
         largest = length * width;
         used->drop_x = mm_of(r->x0 + lay->margin);
         used->drop_y = mm_of(r->y0 + lay->margin);
@@ -175,7 +179,8 @@ static void put_piece(const struct sg_lay *lay, const struct sg_piece *piece, st
                                                                        .y = mm_of(piece->y + lay->margin)};
 }
 
-static void put_sheet(struct sg_lay *lay, const struct sg_filled *filled, struct sg_layout *layout)
+static void put_sheet(struct sg_lay *lay, const struct sg_filled *filled, double drop_least,
+                      struct sg_layout *layout)
 {
     struct sg_layout_used *used = &layout->used[layout->n_used++];
     *used = (struct sg_layout_used){
@@ -183,7 +188,7 @@ static void put_sheet(struct sg_lay *lay, const struct sg_filled *filled, struct
     for (int32_t i = 0; i < filled->n; i++)
         put_piece(lay, &lay->best.pieces[filled->first + i], layout);
     layout->sheets += filled->copies;
-    find_drop(lay, filled, used);
+    find_drop(lay, filled, drop_least, used);
 }
 
 static double utilisation(const struct sg_layout_input *input, const struct sg_layout *layout)
@@ -204,7 +209,7 @@ static double utilisation(const struct sg_layout_input *input, const struct sg_l
 }
 
 /* By size, the fullest first. */
-static bool put_answer(struct sg_lay *lay, struct sg_layout *layout)
+static bool put_answer(struct sg_lay *lay, double drop_least, struct sg_layout *layout)
 {
     const struct sg_answer *best = &lay->best;
     if (!sg_lay_room(lay, &lay->keys, &lay->keys_room, best->n_sheets, sizeof *lay->keys) ||
@@ -216,7 +221,7 @@ static bool put_answer(struct sg_lay *lay, struct sg_layout *layout)
         lay->keys[i] = (struct sg_key){-best->sheets[i].size, best->sheets[i].area, i};
     sg_keys_sort(lay->keys, best->n_sheets);
     for (int32_t i = 0; i < best->n_sheets; i++)
-        put_sheet(lay, &best->sheets[lay->keys[i].box], layout);
+        put_sheet(lay, &best->sheets[lay->keys[i].box], drop_least, layout);
     return !lay->failed;
 }
 
@@ -251,7 +256,7 @@ bool sg_layout_make(const struct sg_layout_input *input, struct sg_layout *layou
     layout->lower_bound = lay->bound;
     layout->unplaced = lay->best.score.unplaced;
     layout->looks = lay->work;
-    if (!lay->failed && put_answer(lay, layout))
+    if (!lay->failed && put_answer(lay, input->drop_least, layout))
         layout->utilisation = utilisation(input, layout);
     return !lay->failed;
 }

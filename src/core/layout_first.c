@@ -121,8 +121,8 @@ static void swap_sides(struct sg_box *box)
     box->width = length;
 }
 
-/* A single kind of piece is laid out with all of it turned too: such rows are what choosing piece by piece may
- * miss. */
+/* A single kind of piece is laid out with all of it turned too: such rows are what choosing piece by piece
+ * may miss. */
 static void run_turned(struct sg_lay *lay)
 {
     struct sg_box *box = lay->boxes;

@@ -40,7 +40,8 @@ static bool lie_on(const struct pull *pull, const struct sg_layout_used *used, d
                                     .clamps = pull->clamps,
                                     .n_clamps = pull->n_clamps,
                                     .gap = layout->gap,
-                                    .margin = layout->margin};
+                                    .margin = layout->margin,
+                                    .drop_least = SG_DROP_LEAST};
     memcpy(p->pulled, layout->boxes, (size_t)layout->n_boxes * sizeof *p->pulled);
     for (int32_t i = 0; i < layout->n_boxes; i++)
         p->pulled[i].quantity = 0;

@@ -250,6 +250,7 @@ static bool lay_out(struct sg_planner *p, struct sg_stock_sheets *sheets)
                                     .n_clamps = sheets->n_clamps,
                                     .gap = layout->gap,
                                     .margin = layout->margin,
+                                    .drop_least = SG_DROP_LEAST,
                                     .effort = sheets->search};
     layout->interlocked = false;
     sheets->made = sg_layout_make(&input, &p->work) && take_answer(p, sheets);

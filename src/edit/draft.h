@@ -1,7 +1,8 @@
 /* A draft: the kept shop with changes that nobody has kept yet, and its plan. Typing goes into it on every
  * key; the shop file does not notice.
  *
- * Once warm, typing a number and planning again allocates nothing. */
+ * Once warm, typing a number and planning again allocates nothing, but where outlines are laid into each
+ * other. */
 #ifndef SANDGLASS_DRAFT_H
 #define SANDGLASS_DRAFT_H
 

@@ -82,20 +82,30 @@ static double true_length(const struct curve *curve, double t0, double t1)
 
 /* ---- two arcs ---- */
 
-/* The arc from (x0, y0), where it has the direction (tx, ty), to (x1, y1). */
-static struct sg_segment arc_by_tangent(double x0, double y0, double tx, double ty, double x1, double y1)
+struct sg_segment arc_over(double x0, double y0, double x1, double y1, double across, double along)
 {
     struct sg_segment arc = {.x0 = x0, .y0 = y0, .x1 = x1, .y1 = y1};
-    double dx = x1 - x0, dy = y1 - y0;
-    double sweep = 2 * atan2(tx * dy - ty * dx, tx * dx + ty * dy);
+    double sweep = 2 * atan2(across, along);
     if (!(fabs(sweep) > STRAIGHT))
         return arc;
-    /* Of the centre from the chord, to its left, in chords: half the cotangent of half the sweep. */
-    double away = (tx * dx + ty * dy) / (2 * (tx * dy - ty * dx));
+    double away = along / (2 * across); /* of the centre from the chord, to its left, in chords */
     arc.sweep = sweep;
-    arc.cx = (x0 + x1) / 2 - dy * away;
-    arc.cy = (y0 + y1) / 2 + dx * away;
+    arc.cx = (x0 + x1) / 2 - (y1 - y0) * away;
+    arc.cy = (y0 + y1) / 2 + (x1 - x0) * away;
     return arc;
+}
+
+struct sg_segment arc_by_tangent(const struct end *from, const struct end *to)
+{
+    double dx = to->x - from->x, dy = to->y - from->y;
+    return arc_over(from->x, from->y, to->x, to->y, from->tx * dy - from->ty * dx,
+                    from->tx * dx + from->ty * dy);
+}
+
+struct sg_segment arc_to_tangent(const struct end *from, const struct end *to)
+{
+    double dx = to->x - from->x, dy = to->y - from->y;
+    return arc_over(from->x, from->y, to->x, to->y, dx * to->ty - dy * to->tx, dx * to->tx + dy * to->ty);
 }
 
 bool two_arcs(const struct end *from, const struct end *to, struct sg_segment arcs[2])
@@ -107,11 +117,10 @@ bool two_arcs(const struct end *from, const struct end *to, struct sg_segment ar
         return false; /* it turns too far */
     /* bend d^2 + 2 vt d - vv = 0, in the form that stays exact when there is no bend. */
     double d = vv / (vt + sqrt(vt * vt + bend * vv));
-    double jx = (from->x + to->x + d * (from->tx - to->tx)) / 2;
-    double jy = (from->y + to->y + d * (from->ty - to->ty)) / 2;
-    arcs[0] = arc_by_tangent(from->x, from->y, from->tx, from->ty, jx, jy);
-    struct sg_segment back = arc_by_tangent(to->x, to->y, -to->tx, -to->ty, jx, jy);
-    arcs[1] = sg_segment_reversed(&back);
+    struct end joint = {(from->x + to->x + d * (from->tx - to->tx)) / 2,
+                        (from->y + to->y + d * (from->ty - to->ty)) / 2, 0, 0};
+    arcs[0] = arc_by_tangent(from, &joint);
+    arcs[1] = arc_to_tangent(&joint, to);
     return true;
 }
 

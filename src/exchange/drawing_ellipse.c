@@ -1,7 +1,12 @@
-/* An ellipse as arcs. In its own axes it is (a cos t, b sin t): where it turns in x and y of the drawing is
- * known in closed form, and one quarter gives a whole one by its mirror images. Each step is as long as the last
- * one's error lets it be. Length: Gauss and Lobatto, 5 points (Abramowitz and Stegun, table 25.6, from memory;
- * the tests hold it against closed forms). */
+/* An ellipse as arcs, each through two places on it and the one between them. In its own axes it is
+ * (a cos t, b sin t): where it turns in x and y of the drawing is known in closed form, and there, as at its
+ * ends, the arcs have its own tangent, so that the box is exact. One quarter gives a whole one by its mirror
+ * images.
+ *
+ * An arc through three places swings to both sides of the curve: with k' the change of the curvature along
+ * the way h, by k' h^3 / 125 at most. Steps of t that go as the root of the speed make the errors of length
+ * and area small together. The area of the sector is known (a b t / 2): where the arcs miss it, all steps
+ * become shorter. The length is off by a tenth of that. */
 #include "exchange/drawing_inside.h"
 
 #include <math.h>
@@ -9,11 +14,11 @@
 
 static const double pi = 3.14159265358979323846;
 
-enum { BREAKS_MOST = 12, TRIES_MOST = 20 };
-#define PART_OFF 4e-7         /* allowed error of a piece's length and of its sector's area, over them */
-#define SLENDER 1e-4          /* short axis over long one, below which halving has to do */
-#define SAME_BREAK 1e-8       /* radians; the box misses half its square */
-#define INNER_NODE 0.17267316464601142 /* (1 - sqrt(3/7)) / 2 */
+enum { BREAKS_MOST = 12 };
+#define AREA_OFF 5e-7   /* over the area */
+#define SLENDER 1e-4    /* short axis over long one, below which halving has to do */
+#define SWEEP_MOST 0.3  /* radians of an arc, so that arcs meet without corners */
+#define SAME_BREAK 1e-8 /* radians; the box misses half its square */
 
 struct ellipse {
     double a, b;
@@ -31,7 +36,7 @@ struct fitting {
     const struct ellipse *ellipse;
     struct sg_segment *arcs; /* in the ellipse's own axes */
     int n, room;
-    double step; /* of t, tried next */
+    double pace; /* a step of t over the root of the speed */
 };
 
 static struct stop stop_at(const struct ellipse *e, double t)
@@ -45,67 +50,55 @@ static struct stop stop_at(const struct ellipse *e, double t)
     return (struct stop){t, speed, {e->a * c, e->b * s, dx / speed, dy / speed}};
 }
 
-static double off_arc(const struct sg_segment *s, double r, double x, double y)
+/* ---- one interval ---- */
+
+static void add_arc(struct fitting *fitting, struct sg_segment arc)
 {
-    if (sg_is_arc(s))
-        return fabs(sqrt((x - s->cx) * (x - s->cx) + (y - s->cy) * (y - s->cy)) - r);
-    double dx = s->x1 - s->x0, dy = s->y1 - s->y0;
-    return fabs((x - s->x0) * dy - (y - s->y0) * dx) / sqrt(dx * dx + dy * dy);
+    if (fitting->n < fitting->room)
+        fitting->arcs[fitting->n] = arc;
+    fitting->n++;
 }
 
-/* How far over what is allowed two arcs are, at most 1 where they will do. Arcs that meet with the curve's own
- * tangents swing to both sides of it: at the inner nodes by a bit more than half of their most. */
-static double excess(const struct ellipse *e, const struct stop *from, const struct stop *to,
-                     const struct sg_segment arcs[2])
+/* Between two of its chords the path turns by half the sweep of their arc. */
+static void add_through(struct fitting *fitting, const struct end *from, const struct end *middle,
+                        const struct end *to)
 {
-    double step = to->t - from->t, r[2], length = 0, area = 0;
-    for (int i = 0; i < 2; i++) {
-        double dx = arcs[i].x0 - arcs[i].cx, dy = arcs[i].y0 - arcs[i].cy;
-        r[i] = sqrt(dx * dx + dy * dy);
-        length += sg_is_arc(&arcs[i]) ? r[i] * arcs[i].sweep : sg_segment_length(&arcs[i]);
-        area += sg_segment_area(&arcs[i]);
-    }
-    struct stop first = stop_at(e, from->t + step * INNER_NODE), middle = stop_at(e, from->t + step / 2),
-                last = stop_at(e, to->t - step * INNER_NODE);
-    double ends = (from->speed + to->speed) / 20, inner = (first.speed + last.speed) * 49 / 180;
-    double true_length = step * (ends + inner + middle.speed * 16 / 45), true_area = e->a * e->b * step / 2;
-    double off = fmax(off_arc(&arcs[0], r[0], first.end.x, first.end.y),
-                      off_arc(&arcs[1], r[1], last.end.x, last.end.y));
-    double shares = fmax(fabs(length / true_length - 1), fabs(area / true_area - 1));
-    return fmax(2 * off / e->off, shares / PART_OFF);
+    double ax = middle->x - from->x, ay = middle->y - from->y, bx = to->x - middle->x, by = to->y - middle->y;
+    add_arc(fitting, arc_over(from->x, from->y, to->x, to->y, ax * by - ay * bx, ax * bx + ay * by));
 }
 
-/* One pair of arcs from a place towards t; false: none will do, or there is no more room. */
-static bool fit_step(struct fitting *fitting, struct stop *from, double t)
+/* Of t. It turns by a b / speed^2 in a radian of t. */
+static double step_at(const struct fitting *fitting, double speed)
 {
     const struct ellipse *e = fitting->ellipse;
-    if (fitting->n + 2 > fitting->room)
-        return false;
-    for (int tries = 0; tries < TRIES_MOST; tries++) {
-        double left = t - from->t, steps = ceil(left / fitting->step);
-        struct stop to = stop_at(e, steps > 1 ? from->t + left / steps : t);
-        double over = two_arcs(&from->end, &to.end, &fitting->arcs[fitting->n])
-                          ? excess(e, from, &to, &fitting->arcs[fitting->n])
-                          : (double)INFINITY;
-        double next = (to.t - from->t) * fmin(fmax(0.9 / sqrt(sqrt(over)), 0.3), 2); /* it grows as step^3 */
-        fitting->step = over <= 1 && next < fitting->step && steps <= 1 ? fitting->step : next;
-        if (over <= 1) {
-            fitting->n += 2;
-            *from = to;
-            return true;
-        }
-    }
-    return false;
+    return fmin(fitting->pace * sqrt(speed), SWEEP_MOST * speed * speed / (e->a * e->b));
 }
 
-static bool fit_between(struct fitting *fitting, const double *breaks, int n)
+/* From an end of half a step over whole steps to the other end. */
+static void fit_between(struct fitting *fitting, double t0, double t1)
 {
-    struct stop at = stop_at(fitting->ellipse, breaks[0]);
-    for (int i = 1; i < n; i++)
-        while (at.t < breaks[i])
-            if (!fit_step(fitting, &at, breaks[i]))
-                return false;
-    return true;
+    const struct ellipse *e = fitting->ellipse;
+    struct stop at = stop_at(e, t0), last = stop_at(e, t1), next;
+    double steps = ceil((t1 - t0) / step_at(fitting, at.speed) - 1);
+    if (steps < 1) {
+        struct stop middle = stop_at(e, (t0 + t1) / 2);
+        add_arc(fitting, arc_by_tangent(&at.end, &middle.end));
+        add_arc(fitting, arc_to_tangent(&middle.end, &last.end));
+        return;
+    }
+    next = stop_at(e, t0 + (t1 - t0) / (steps + 1) / 2);
+    add_arc(fitting, arc_by_tangent(&at.end, &next.end));
+    for (;;) {
+        at = next;
+        steps = ceil((t1 - at.t) / step_at(fitting, at.speed) - 0.5);
+        if (steps < 1 || fitting->n > fitting->room)
+            break;
+        double step = (t1 - at.t) / (steps + 0.5);
+        struct stop middle = stop_at(e, at.t + step / 2);
+        next = stop_at(e, at.t + step);
+        add_through(fitting, &at.end, &middle.end, &next.end);
+    }
+    add_arc(fitting, arc_to_tangent(&at.end, &last.end));
 }
 
 /* ---- where it turns ---- */
@@ -132,6 +125,32 @@ static void turns_of(const struct ellipse *e, double turns[2])
     turns[1] = atan(e->b * e->vy / (e->a * e->uy));
 }
 
+/* How far the arcs' area from the middle is off that of the sector, over it. */
+static double area_off(const struct fitting *fitting, double t0, double t1)
+{
+    const struct ellipse *e = fitting->ellipse;
+    double area = 0, sector = e->a * e->b * (t1 - t0) / 2;
+    for (int i = 0; i < fitting->n; i++)
+        area += sg_segment_area(&fitting->arcs[i]);
+    return fabs(area / sector - 1);
+}
+
+/* Steps become shorter until the area is right; false: there is no room for so many. */
+static bool fit_breaks(struct fitting *fitting, const double *breaks, int n)
+{
+    for (;;) {
+        fitting->n = 0;
+        for (int i = 1; i < n; i++)
+            fit_between(fitting, breaks[i - 1], breaks[i]);
+        if (fitting->n > fitting->room)
+            return false;
+        double over = area_off(fitting, breaks[0], breaks[n - 1]) / AREA_OFF;
+        if (over <= 1)
+            return true;
+        fitting->pace *= fmax(0.95 / sqrt(sqrt(over)), 0.5); /* it grows as step^4 */
+    }
+}
+
 static bool fit_part(struct fitting *fitting, double t0, double t1)
 {
     double breaks[BREAKS_MOST] = {t0, t1}, turns[2];
@@ -140,7 +159,7 @@ static bool fit_part(struct fitting *fitting, double t0, double t1)
     for (int i = 0; i < 2; i++)
         for (double t = turns[i] + pi * ceil((t0 - turns[i]) / pi); t < t1 && n < BREAKS_MOST; t += pi)
             add_break(breaks, &n, t);
-    return fit_between(fitting, breaks, n);
+    return fit_breaks(fitting, breaks, n);
 }
 
 /* The first quarter; the second is its image in y, backwards; both half a turn further. */
@@ -152,7 +171,7 @@ static bool fit_whole(struct fitting *fitting)
     for (int i = 0; i < 2; i++)
         add_break(breaks, &n, fabs(turns[i]));
     fitting->room /= 4;
-    if (!fit_between(fitting, breaks, n))
+    if (!fit_breaks(fitting, breaks, n))
         return false;
     struct sg_segment *arcs = fitting->arcs;
     n = fitting->n;
@@ -162,11 +181,24 @@ static bool fit_whole(struct fitting *fitting)
     }
     for (int i = 0; i < 2 * n; i++) {
         const struct sg_segment *s = &arcs[i];
-        arcs[2 * n + i] =
-            (struct sg_segment){-s->x0, -s->y0, -s->x1, -s->y1, -s->cx, -s->cy, s->sweep, true};
+        arcs[2 * n + i] = (struct sg_segment){-s->x0, -s->y0, -s->x1, -s->y1, -s->cx, -s->cy, s->sweep, true};
     }
     fitting->n = 4 * n;
     return true;
+}
+
+/* ---- how long the steps are ---- */
+
+/* k' h^3 / 125 = off in its worst place, where with x = sin(t)^2 and e = a^2 - b^2 the power
+ * x (1 - x) (b^2 + e x)^-1.5 is largest; and a first guess at what the area needs. */
+static double pace_of(const struct ellipse *e)
+{
+    double aa = e->a * e->a, bb = e->b * e->b, ee = aa - bb, half = 2 * bb + ee / 2;
+    double x = 2 * bb / (half + sqrt(half * half + 2 * ee * bb)), w = bb + ee * x;
+    double worst = sqrt(x * (1 - x)) / (sqrt(w) * sqrt(sqrt(w)));
+    double by_off = cbrt(125 * e->off / (3 * e->a * e->b * ee * worst));
+    return fmin(by_off,
+                0.104 / sqrt(e->a - e->b)); /* measured: just right within 6 % from a / b = 1.02 to 1e4 */
 }
 
 /* ---- its own axes ---- */
@@ -181,7 +213,8 @@ static void put(const struct ellipse *e, double *x, double *y)
 /* The long axis lies where the half axes that it came with, turned by *turn of t, stand upright. */
 static bool own_axes(const struct curve *curve, struct ellipse *e, double *turn)
 {
-    double uu = curve->ux * curve->ux + curve->uy * curve->uy, vv = curve->vx * curve->vx + curve->vy * curve->vy;
+    double uu = curve->ux * curve->ux + curve->uy * curve->uy,
+           vv = curve->vx * curve->vx + curve->vy * curve->vy;
     double uv = curve->ux * curve->vx + curve->uy * curve->vy;
     *turn = fabs(uv) > 1e-15 * (uu + vv) || vv > uu ? atan2(2 * uv, uu - vv) / 2 : 0;
     double c = cos(*turn), s = sin(*turn);
@@ -213,7 +246,7 @@ int ellipse_arcs(const struct curve *curve, double off, struct sg_segment *arcs,
         t1 = -t1;
         turn = -turn;
     }
-    struct fitting fitting = {.ellipse = &e, .arcs = arcs, .room = room, .step = 0.4 * e.b / e.a};
+    struct fitting fitting = {.ellipse = &e, .arcs = arcs, .room = room, .pace = pace_of(&e)};
     bool whole = t1 - t0 >= 2 * pi * (1 - 1e-12);
     if (!(whole ? fit_whole(&fitting) : fit_part(&fitting, t0 - turn, t1 - turn)))
         return 0;

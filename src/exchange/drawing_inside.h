@@ -96,8 +96,14 @@ struct end {
     double x, y, tx, ty;
 };
 
-/* The two arcs between two ends that have the ends' tangents and meet with one, of equal tangent length. False:
- * there are none, it turns too far. */
+/* The arc from (x0, y0) to (x1, y1) of half whose sweep these are the sine and cosine, times any length; with
+ * the tangent of its start, or of its end. */
+struct sg_segment arc_over(double x0, double y0, double x1, double y1, double across, double along);
+struct sg_segment arc_by_tangent(const struct end *from, const struct end *to);
+struct sg_segment arc_to_tangent(const struct end *from, const struct end *to);
+
+/* The two arcs between two ends that have the ends' tangents and meet with one, of equal tangent length.
+ * False: there are none, it turns too far. */
 bool two_arcs(const struct end *from, const struct end *to, struct sg_segment arcs[2]);
 
 /* The arcs of an ellipse, at most `off` mm away from it (drawing_ellipse.c); a whole one begins at the end of

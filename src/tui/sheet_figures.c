@@ -103,7 +103,7 @@ static void used_of(const struct sg_look *look, const struct sg_sheet_page *page
              boxes ? "boxes" : "areas");
 }
 
-/* "left over 71 x 48 in", rounded down; "" where nothing is worth keeping. */
+/* "left 87.2 x 47.5 in", rounded down; "" where nothing is worth keeping. */
 static void left_over_of(const struct sg_look *look, const struct sg_sheet_page *page, char *out, size_t size)
 {
     const struct sg_unit *unit = sg_unit_of_shop(SG_DIM_LENGTH, look->shop->units);
@@ -117,7 +117,7 @@ static void left_over_of(const struct sg_look *look, const struct sg_sheet_page 
         double grain = sg_to_canonical(decimals ? 0.1L : 1.0L, unit);
         sg_number_short(floor(sides[i] / grain + 1e-6) * grain, unit, decimals, shown[i], sizeof shown[i]);
     }
-    snprintf(out, size, "left over %s x %s %s", shown[0], shown[1], unit->name);
+    snprintf(out, size, "left %s x %s %s", shown[0], shown[1], unit->name);
 }
 
 /* "a  flange, 8 holes 6 of 12". */

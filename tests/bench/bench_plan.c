@@ -3,6 +3,8 @@
 #include "sandglass/plan.h"
 
 #include <math.h>
+#include <stdbool.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <time.h>
@@ -27,10 +29,17 @@ static void *room_for(size_t n, size_t size)
     return room;
 }
 
-/* One job of n typed part lines, five on each stock. */
-static void make(struct bench *b, int32_t n)
+static double side(uint32_t *state)
+{
+    *state = *state * 1664525u + 1013904223u;
+    return 50 + (*state >> 8) % 551;
+}
+
+/* One job of n typed part lines, so many on each stock; mixed: of all sizes from 50 to 600 mm. */
+static void make(struct bench *b, int32_t n, int32_t on_stock, int32_t quantity, bool mixed)
 {
     struct sg_shop *shop = &b->shop;
+    uint32_t state = 424242;
     b->steel = sg_fresh_material;
     b->steel.name = "steel, mild";
     b->steel.machinability = 87.6;
@@ -46,7 +55,7 @@ static void make(struct bench *b, int32_t n)
                              .n_heads = 2,
                              .n_shifts = 1,
                              .n_jobs = 1,
-                             .n_stocks = n / LINES_A_STOCK,
+                             .n_stocks = n / on_stock,
                              .n_parts = n,
                              .materials = &b->steel,
                              .heads = b->heads,
@@ -65,19 +74,19 @@ static void make(struct bench *b, int32_t n)
         stock->thickness = 3 + i % 20;
         stock->sheet_length = 2438.4;
         stock->sheet_width = 1219.2;
-        stock->first_part = i * LINES_A_STOCK;
-        stock->n_parts = LINES_A_STOCK;
+        stock->first_part = i * on_stock;
+        stock->n_parts = on_stock;
     }
     for (int32_t i = 0; i < n; i++) {
         struct sg_part *part = &shop->parts[i];
         *part = sg_fresh_part;
         part->id = "A";
-        part->stock = i / LINES_A_STOCK;
-        part->quantity = 1 + i % 7;
+        part->stock = i / on_stock;
+        part->quantity = quantity > 0 ? quantity : 1 + i % 7;
         part->pierces = 1 + i % 4;
         part->cut_length = 500 + i % 900;
-        part->length = 300;
-        part->width = 200;
+        part->length = mixed ? side(&state) : 300;
+        part->width = mixed ? side(&state) : 200;
     }
     b->planner = sg_planner_new();
 }
@@ -139,6 +148,13 @@ static void change_quantity(struct bench *b, int i)
     plan(b);
 }
 
+static void add_one(struct bench *b, int i)
+{
+    (void)i;
+    b->shop.parts[b->shop.n_parts / 2].quantity++;
+    plan(b);
+}
+
 static void change_nothing(struct bench *b, int i)
 {
     (void)i;
@@ -172,11 +188,31 @@ static void show(const char *what, double us, double bare, const char *budget)
     printf("%-46s %10.1f us  %6.1f x the bare loop   %s\n", what, us, us / bare, budget);
 }
 
+/* One more piece of a part: the whole stock is laid out again. */
+static void show_layouts(void)
+{
+    static const struct {
+        const char *what, *budget;
+        int32_t parts, quantity;
+    } cases[] = {{"one stock of 100 parts, one of each", "at least 2,000 us", 100, 1},
+                 {"one stock of 100 parts, ten of each", "", 100, 10},
+                 {"40,000 pieces of 30 parts on one stock", "at least 100,000 us", 30, 1333},
+                 {"40,000 pieces of 2,000 parts on one stock", "", 2000, 20}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct bench b = {.planner = NULL};
+        make(&b, cases[i].parts, cases[i].parts, cases[i].quantity, true);
+        double changed = median(add_one, &b, RUNS / 30), bare = median(bare_loop, &b, RUNS);
+        show(cases[i].what, changed, bare, cases[i].budget);
+        show("  after a pressure change", median(change_pressure, &b, RUNS / 3), bare, "");
+        drop(&b);
+    }
+}
+
 int main(void)
 {
     struct bench few = {.planner = NULL}, many = {.planner = NULL};
-    make(&few, 500);
-    make(&many, 50000);
+    make(&few, 500, LINES_A_STOCK, 0, false);
+    make(&many, 50000, LINES_A_STOCK, 0, false);
     double bare_few = median(bare_loop, &few, RUNS), bare_many = median(bare_loop, &many, RUNS / 3);
     printf("bare loop: 500 lines %.1f us, 50,000 lines %.1f us\n", bare_few, bare_many);
     show("500 lines after a pressure change", median(change_pressure, &few, RUNS), bare_few,
@@ -192,5 +228,6 @@ int main(void)
          "");
     drop(&few);
     drop(&many);
+    show_layouts();
     return sink > 0 ? EXIT_SUCCESS : EXIT_FAILURE;
 }

@@ -193,7 +193,7 @@ START_TEST(undo_and_redo_say_what_they_took_and_what_the_shift_is_then)
     struct ran ran = as("office", "undo", "-f", "shop.db");
     ck_code(ran, 0);
     ck_assert_str_eq(ran.err, "");
-    ck_assert_ptr_eq(strstr(ran.out, "undone: quantity of 2601/1/A: 20 -> 16\nends 15:10, 0:40 over"),
+    ck_assert_ptr_eq(strstr(ran.out, "undone: quantity of 2601/1/A: 20 -> 16\nends 14:41, 0:11 over"),
                      ran.out);
     done(&ran);
     char *now = dump();

@@ -46,7 +46,7 @@ static const struct {
     const char *says;
 } each[] = {
     {{"remove", "-f", "shop.db", "2602"},
-     "2602 removed; `sandglass undo` brings it back\nends 13:17, in time"},
+     "2602 removed; `sandglass undo` brings it back\nends 13:11, in time"},
     {{"remove", "-f", "shop.db", "2605/1"}, "2605/1 removed; `sandglass undo` brings it back\nends "},
     {{"remove", "-f", "shop.db", "2601/1/A"}, "2601/1/A removed; `sandglass undo` brings it back\nends "},
     {{"copy", "-f", "shop.db", "2601", "2801"}, "2601 copied: 2801\nends "},

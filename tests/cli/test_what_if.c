@@ -85,7 +85,7 @@ START_TEST(a_what_if_reads_as_plan_what_if_and_change)
     struct ran ran = run("what-if", "-f", "shop.db", "fewer", NULL);
     ck_code(ran, 0);
     ck_assert_str_eq(ran.err, "");
-    const char *start = "2601/1/A quantity=7\n2604 note=less\nin plan  ends 15:10, 0:40 over | ";
+    const char *start = "2601/1/A quantity=7\n2604 note=less\nin plan  ends 14:41, 0:11 over | ";
     ck_assert_msg(strncmp(ran.out, start, strlen(start)) == 0, "%s", ran.out);
     ck_says(ran.out, "\nwhat if  ends 14:");
     ck_says(ran.out, "\npieces                 158      145       -13\n");

@@ -180,9 +180,9 @@ START_TEST(the_example_ends_earliest_as_the_search_says)
     set(desk, "2601/1/A", "edge_least=coarse");
     set(desk, "2602/1/A", "edge_least=1");
     n = suggest(desk, 0, out, &found);
-    ck_assert_str_eq(out[0].words, "cut 2602/1/A at edge 3 medium");
-    ck_assert_str_eq(out[0].edits[0].key, "2602/1/A");
-    ck_assert_str_eq(out[0].edits[0].assignment, "edge=3");
+    ck_assert_str_eq(out[0].words, "cut 2601/1/A at edge 2 coarse");
+    ck_assert_str_eq(out[0].edits[0].key, "2601/1/A");
+    ck_assert_str_eq(out[0].edits[0].assignment, "edge=2");
     ck_assert_int_eq(out[0].n_edits, 1);
     for (int i = 0; i < n; i++)
         ck_kept_as_shown(&file, 0, &out[i]);

@@ -23,7 +23,7 @@ struct scenario {
 
 /* The first three are shown small and in ASCII too. */
 static const struct scenario scenarios[] = {
-    {"shift", "", "ENDS 15:10", NULL, NULL},
+    {"shift", "", "ENDS 14:41", NULL, NULL},
     {"job", "<Enter>", "JOB 2601", NULL, NULL},
     {"hopper", "gh", "HOPPER", NULL, NULL},
     {"typing", "<Enter>30", "20 -> 30", NULL, NULL}, /* README.md shows it */

@@ -204,7 +204,7 @@ static struct pty *first_run(void)
     ck_assert_int_eq(mkdir("temporary", 0700), 0);
     struct pty *pty = pty_start(
         &(struct pty_how){.program = PROGRAM, .environment = (const char *[]){home, temporary, NULL}});
-    ck_assert(pty_settle(pty, "ENDS 15:10"));
+    ck_assert(pty_settle(pty, "ENDS 14:41"));
     ck_row(pty, TITLE_ROW, "example");
     return pty;
 }

@@ -154,7 +154,7 @@ START_TEST(what_is_opened_to_read_is_not_changed)
     ck_assert_int_eq(names_here(), 1);
     type(pty, "<Enter>", "opened to read only: nothing is kept. Esc drops it");
     ck_assert(is_shown(pty, "[30_"));
-    type(pty, "<Esc>", "ENDS 15:10");
+    type(pty, "<Esc>", "ENDS 14:41");
     static const char *const keys[] = {"a", "x", "d", "J", "u"};
     for (int i = 0; i < COUNT(keys); i++) {
         type(pty, keys[i], "opened to read only, nothing can be changed here");
@@ -214,7 +214,7 @@ static struct pty *open_lines(const char *environment)
     const struct whole lines = {
         .options = {"--plain"}, .environment = {environment}, .rows = 60, .columns = 120};
     struct pty *pty = launch(&lines);
-    ck_assert(pty_settle(pty, "ENDS 15:10"));
+    ck_assert(pty_settle(pty, "ENDS 14:41"));
     return pty;
 }
 

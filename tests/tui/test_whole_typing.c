@@ -55,11 +55,11 @@ static void says_as_tried(struct pty *pty, const char *assignment)
     ck_row(pty, ANSWERS_ROW, answer);
     ck_row(pty, ANSWERS_ROW, refills);
     snprintf(refills, sizeof refills, " %.0f ", tried.refills);
-    ck_change(pty, "Shift ends", (const char *[]){"15:10", tried.ends, change, NULL});
+    ck_change(pty, "Shift ends", (const char *[]){"14:41", tried.ends, change, NULL});
     ck_change(pty, "Refills", (const char *[]){" 1 ", refills, NULL});
     ck_row(pty, TITLE_ROW, "DRAFT, not yet in plan");
     ck_assert_int_eq(quantity_in_file(1), 36);
-    ck_assert_str_eq(try_quantity("quantity=36").ends, "15:10");
+    ck_assert_str_eq(try_quantity("quantity=36").ends, "14:41");
 }
 
 START_TEST(each_key_shows_what_comes_of_it_before_enter)
@@ -92,7 +92,7 @@ START_TEST(enter_puts_it_where_others_see_it)
     ck_row(pty, TITLE_ROW, "saved");
     ck_assert_int_eq(quantity_in_file(1), 20);
     ck_assert_str_eq(try_quantity("pierces=3").ends, tried.ends);
-    type(pty, "u", "ENDS 15:10");
+    type(pty, "u", "ENDS 14:41");
     ck_assert_int_eq(quantity_in_file(1), 36);
     leave(pty, "qq");
     ck_assert_int_eq(names_here(), 1);
@@ -123,12 +123,12 @@ START_TEST(a_text_is_whole_or_unfinished_or_wrong)
     type(pty, "<Ctrl-U>=12*", "unfinished: a number is expected after *");
     ck_assert(row_is_marked(pty, row, '?'));
     ck_assert(row_is_marked(pty, ANSWERS_ROW, '?'));
-    ck_row(pty, ANSWERS_ROW, "ENDS 15:10"); /* never for half of a text */
+    ck_row(pty, ANSWERS_ROW, "ENDS 14:41"); /* never for half of a text */
     type(pty, "2", "quantity 20 -> 24 ");
     ck_assert(row_is_marked(pty, row, '*'));
     ck_assert(!row_is_marked(pty, row, '?'));
     type(pty, "x", "a whole number without unit is expected");
-    ck_row(pty, ANSWERS_ROW, "ENDS 15:10");
+    ck_row(pty, ANSWERS_ROW, "ENDS 14:41");
     ck_assert(row_is_marked(pty, row, '?'));
     ck_assert_int_eq(quantity_in_file(0), 20);
     type(pty, "<Esc>", "saved");
@@ -202,7 +202,7 @@ START_TEST(what_was_kept_is_taken_back_after_a_restart)
     ck_assert(pty_wait_text(pty, "2601/1/A"));
     ck_assert(pty_wait_text(pty, "20 -> 30"));
     type(pty, "q", "SHIFT A");
-    type(pty, "u", "ENDS 15:10");
+    type(pty, "u", "ENDS 14:41");
     ck_assert_int_eq(quantity_in_file(0), 20);
     type(pty, "<Ctrl-R>", "ENDS 15:28");
     ck_assert_int_eq(quantity_in_file(0), 30);

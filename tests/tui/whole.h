@@ -42,7 +42,7 @@ static inline void type(struct pty *pty, const char *keys, const char *text)
 static inline struct pty *open_shift(const struct whole *whole)
 {
     struct pty *pty = launch(whole);
-    ck_assert(pty_settle(pty, "ENDS 15:10"));
+    ck_assert(pty_settle(pty, "ENDS 14:41"));
     return pty;
 }
 
