@@ -13,6 +13,7 @@
 struct sg_contour {
     int64_t first, n; /* of the outline's segments */
     bool closed;
+    bool clockwise;  /* of a closed one: the way its segments go round */
     bool inner;      /* of a closed one: at odd depth of containment, a hole */
     int32_t depth;   /* closed contours around it */
     int32_t outside; /* index of the contour right around it, SG_UNKNOWN: none */

@@ -153,6 +153,7 @@ static void measure(struct sg_outline *out, double *signed_area)
         measure_contour(s, c, &out->smallest_radius);
         signed_area[i] = c->closed ? area_around(s, c) : 0;
         c->area = fabs(signed_area[i]);
+        c->clockwise = signed_area[i] < 0;
         out->cut_length += c->length;
         out->corners += c->corners;
         out->closed += c->closed;
@@ -315,7 +316,7 @@ void sg_outline_pierce(const struct sg_outline *outline, int32_t contour, double
         dy = ey;
         length = 1;
     }
-    double left = (area_around(s, c) > 0) == c->inner ? own / length : -own / length;
+    double left = !c->clockwise == c->inner ? own / length : -own / length;
     *x += -dy * left;
     *y += dx * left;
 }

@@ -13,7 +13,7 @@
 
 static const uint64_t magic = 0x316e776172646773; /* "sgdrawn1" */
 
-enum { CLOSED = 1, INNER = 2, ARC = 1, FITTED = 2 };
+enum { CLOSED = 1, INNER = 2, CLOCKWISE = 4, ARC = 1, FITTED = 2 };
 
 /* ---- writing ---- */
 
@@ -46,7 +46,7 @@ static void put_contour(struct writer *w, const struct sg_contour *c)
 {
     put_whole(w, (uint64_t)c->first, 8);
     put_whole(w, (uint64_t)c->n, 8);
-    put_whole(w, (c->closed ? CLOSED : 0) | (c->inner ? INNER : 0), 1);
+    put_whole(w, (c->closed ? CLOSED : 0) | (c->inner ? INNER : 0) | (c->clockwise ? CLOCKWISE : 0), 1);
     put_whole(w, (uint32_t)c->outside, 4);
     put_whole(w, (uint32_t)c->depth, 4);
     put_whole(w, (uint32_t)c->corners, 4);
@@ -156,6 +156,7 @@ static void get_contour(struct reader *r, int64_t n_segments, struct sg_contour 
     uint64_t marks = get_whole(r, 1);
     c->closed = marks & CLOSED;
     c->inner = marks & INNER;
+    c->clockwise = marks & CLOCKWISE;
     c->outside = get_index(r);
     c->depth = get_index(r);
     c->corners = get_index(r);

@@ -253,6 +253,8 @@ static const struct sg_field *far_off(const struct sg_incoming *incoming, const 
         struct sg_value said, right;
         sg_field_get(&fields[i], &incoming->part, &said);
         sg_field_get(&fields[i], measured, &right);
+        if (strcmp(fields[i].name, "length") == 0 || strcmp(fields[i].name, "width") == 0)
+            continue; /* a list may call them the other way round: the area and the cut tell */
         bool length = fields[i].type == SG_FIELD_NUMBER && sg_part_is_measured(&fields[i]);
         if (length && incoming->has[i] && !said.none && !right.none &&
             fabs(log(said.number[0] / right.number[0])) > log(1.5))

@@ -1,7 +1,8 @@
-/* Ellipses and splines as arcs: pairs of arcs that share the curve's ends and tangents and meet each other
- * with one tangent, the two of equal tangent length. Halved until three points of the curve lie near enough
- * to them and their length is the curve's. Length of the curve: Gauss and Legendre, 8 points (Abramowitz and
- * Stegun, table 25.4, from memory; the tests hold it against closed forms). */
+/* Splines as arcs, and ellipses that are too slender for drawing_ellipse.c: pairs of arcs that share the
+ * curve's ends and tangents and meet each other with one tangent, the two of equal tangent length. Halved
+ * until three points of the curve lie near enough to them and their length is the curve's. Length of the
+ * curve: Gauss and Legendre, 8 points (Abramowitz and Stegun, table 25.4, from memory; the tests hold it
+ * against closed forms). */
 #include "exchange/drawing_inside.h"
 
 #include <math.h>
@@ -16,8 +17,12 @@ struct place {
     double t, x, y, dx, dy;
 };
 
+enum { POWERS_MOST = 5 }; /* by powers of t rounding grows as 3^degree */
+
 struct fit {
     const struct curve *curve;
+    int powers; /* degree of the piece by powers of t, below; 0: by its points */
+    double by_powers[POWERS_MOST + 1][3];
     double size, off, length_off;
     int given; /* pieces; a curve that is not to be had ends in PIECES_MOST lines */
     bool (*take)(void *context, const struct sg_segment *segment);
@@ -34,12 +39,11 @@ static void place_on_ellipse(const struct curve *curve, double t, struct place *
 }
 
 /* De Casteljau; the last but one row gives the derivative. */
-static void place_on_piece(const struct curve *curve, double t, struct place *at)
+static void by_points(const struct curve *curve, double t, double value[3], double slope[3])
 {
     double row[DEGREE_MOST + 1][3];
     int n = curve->degree;
-    memcpy(row, curve->points, sizeof row);
-    double slope[3] = {0, 0, 0};
+    memcpy(row, curve->points, (size_t)(n + 1) * sizeof row[0]);
     for (int left = n; left > 0; left--) {
         if (left == 1)
             for (int k = 0; k < 3; k++)
@@ -48,35 +52,85 @@ static void place_on_piece(const struct curve *curve, double t, struct place *at
             for (int k = 0; k < 3; k++)
                 row[i][k] += t * (row[i + 1][k] - row[i][k]);
     }
-    double w = row[0][2];
-    at->x = row[0][0] / w;
-    at->y = row[0][1] / w;
-    at->dx = (slope[0] - slope[2] * at->x) / w;
-    at->dy = (slope[1] - slope[2] * at->y) / w;
+    memcpy(value, row[0], sizeof row[0]);
 }
 
-static struct place place_on(const struct curve *curve, double t)
+/* Horner. */
+static void by_powers(const struct fit *fit, double t, double value[3], double slope[3])
+{
+    for (int k = 0; k < 3; k++) {
+        value[k] = fit->by_powers[fit->powers][k];
+        slope[k] = 0;
+    }
+    for (int i = fit->powers - 1; i >= 0; i--)
+        for (int k = 0; k < 3; k++) {
+            slope[k] = slope[k] * t + value[k];
+            value[k] = value[k] * t + fit->by_powers[i][k];
+        }
+}
+
+/* The power of t^k is n over k times the k-th difference of the points at their beginning. */
+static void find_powers(struct fit *fit)
+{
+    double row[POWERS_MOST + 1][3], over = 1;
+    int n = fit->curve->degree;
+    if (n == 0 || n > POWERS_MOST)
+        return;
+    fit->powers = n;
+    memcpy(row, fit->curve->points, (size_t)(n + 1) * sizeof row[0]);
+    for (int k = 0; k <= n; k++) {
+        for (int c = 0; c < 3; c++) {
+            fit->by_powers[k][c] = over * row[0][c];
+            for (int i = 0; i < n - k; i++)
+                row[i][c] = row[i + 1][c] - row[i][c];
+        }
+        over = over * (n - k) / (k + 1);
+    }
+}
+
+static void place_on_piece(const struct fit *fit, double t, struct place *at)
+{
+    double value[3], slope[3];
+    if (fit->powers > 0)
+        by_powers(fit, t, value, slope);
+    else
+        by_points(fit->curve, t, value, slope);
+    at->x = value[0] / value[2];
+    at->y = value[1] / value[2];
+    at->dx = (slope[0] - slope[2] * at->x) / value[2];
+    at->dy = (slope[1] - slope[2] * at->y) / value[2];
+    const double *end = fit->curve->points[fit->curve->degree];
+    if (t == 1) { /* so that pieces meet */
+        at->x = end[0] / end[2];
+        at->y = end[1] / end[2];
+    }
+}
+
+static struct place place_on(const struct fit *fit, double t)
 {
     struct place at = {.t = t};
-    if (curve->degree == 0)
-        place_on_ellipse(curve, t, &at);
+    if (fit->curve->degree == 0)
+        place_on_ellipse(fit->curve, t, &at);
     else
-        place_on_piece(curve, t, &at);
+        place_on_piece(fit, t, &at);
     return at;
 }
 
-static double true_length(const struct curve *curve, double t0, double t1)
+static double speed_at(const struct fit *fit, double t)
+{
+    struct place at = place_on(fit, t);
+    return sqrt(at.dx * at.dx + at.dy * at.dy);
+}
+
+static double true_length(const struct fit *fit, double t0, double t1)
 {
     static const double at[4] = {0.1834346424956498, 0.5255324099163290, 0.7966664774136267,
                                  0.9602898564975363};
     static const double weight[4] = {0.3626837833783620, 0.3137066458778873, 0.2223810344533745,
                                      0.1012285362903763};
     double middle = (t0 + t1) / 2, half = (t1 - t0) / 2, sum = 0;
-    for (int i = 0; i < 4; i++) {
-        struct place low = place_on(curve, middle - half * at[i]);
-        struct place high = place_on(curve, middle + half * at[i]);
-        sum += weight[i] * (hypot(low.dx, low.dy) + hypot(high.dx, high.dy));
-    }
+    for (int i = 0; i < 4; i++)
+        sum += weight[i] * (speed_at(fit, middle - half * at[i]) + speed_at(fit, middle + half * at[i]));
     return sum * fabs(half);
 }
 
@@ -152,11 +206,11 @@ struct truth {
     double x[3], y[3], length;
 };
 
-static struct truth truth_of(const struct curve *curve, double t0, double t1)
+static struct truth truth_of(const struct fit *fit, double t0, double t1)
 {
-    struct truth truth = {.length = true_length(curve, t0, t1)};
+    struct truth truth = {.length = true_length(fit, t0, t1)};
     for (int i = 0; i < 3; i++) {
-        struct place at = place_on(curve, t0 + (t1 - t0) * (i + 1) / 4);
+        struct place at = place_on(fit, t0 + (t1 - t0) * (i + 1) / 4);
         truth.x[i] = at.x;
         truth.y[i] = at.y;
     }
@@ -194,7 +248,7 @@ static bool turning(const struct fit *fit, const struct place *from, const struc
     double low = from->t, high = to->t;
     for (int i = 0; i < ROOT_STEPS; i++) {
         double middle = (low + high) / 2;
-        struct place at = place_on(fit->curve, middle);
+        struct place at = place_on(fit, middle);
         if (((in_y ? at.dy : at.dx) > 0) == (a > 0))
             low = middle;
         else
@@ -209,7 +263,7 @@ static bool fit_piece(struct fit *fit, const struct place *from, const struct pl
 static bool fit_halves(struct fit *fit, const struct place *from, const struct place *to, double t,
                        int halvings)
 {
-    struct place middle = place_on(fit->curve, t);
+    struct place middle = place_on(fit, t);
     return fit_piece(fit, from, &middle, halvings + 1) && fit_piece(fit, &middle, to, halvings + 1);
 }
 
@@ -230,7 +284,7 @@ static bool fit_piece(struct fit *fit, const struct place *from, const struct pl
         return hand_over(fit, pieces, 1);
     if (turning(fit, from, to, false, &t) || turning(fit, from, to, true, &t))
         return fit_halves(fit, from, to, t, halvings);
-    struct truth truth = truth_of(fit->curve, from->t, to->t);
+    struct truth truth = truth_of(fit, from->t, to->t);
     if (near_enough(fit, &truth, pieces, 1))
         return hand_over(fit, pieces, 1);
     if (fit_arcs(fit, from, to, pieces) && near_enough(fit, &truth, pieces, 2))
@@ -270,8 +324,8 @@ bool curve_fit(const struct curve *curve, bool (*take)(void *context, const stru
 {
     struct fit fit = {.curve = curve, .size = size_of(curve), .take = take, .context = context};
     bool ellipse = curve->degree == 0;
-    struct place from = place_on(curve, ellipse ? curve->t0 : 0),
-                 to = place_on(curve, ellipse ? curve->t1 : 1);
+    find_powers(&fit);
+    struct place from = place_on(&fit, ellipse ? curve->t0 : 0), to = place_on(&fit, ellipse ? curve->t1 : 1);
     double rounding = 1e-14 * (fabs(from.x) + fabs(from.y)); /* of places far from zero */
     fit.off = fmin(SG_CURVE_OFF, PART_OF_SIZE * fit.size) + rounding;
     fit.length_off = PART_OF_LENGTH * fit.size + rounding;
@@ -286,7 +340,7 @@ bool curve_fit(const struct curve *curve, bool (*take)(void *context, const stru
     struct place last = from;
     for (int i = 1; i <= parts; i++) {
         double t = from.t + (to.t - from.t) * i / parts;
-        struct place next = i == parts ? to : place_on(curve, t);
+        struct place next = i == parts ? to : place_on(&fit, t);
         if (!fit_piece(&fit, &last, &next, 0))
             return false;
         last = next;

@@ -1,12 +1,12 @@
 /* An ellipse as arcs, each through two places on it and the one between them. In its own axes it is
- * (a cos t, b sin t): where it turns in x and y of the drawing is known in closed form, and there, as at its
- * ends, the arcs have its own tangent, so that the box is exact. One quarter gives a whole one by its mirror
- * images.
+ * (a cos t, b sin t): where it turns in x and y of the drawing is known in closed form, and there the arcs
+ * have its own tangent, so that the box is exact. One quarter gives a whole one by its mirror images.
  *
  * An arc through three places swings to both sides of the curve: with k' the change of the curvature along
  * the way h, by k' h^3 / 125 at most. Steps of t that go as the root of the speed make the errors of length
- * and area small together. The area of the sector is known (a b t / 2): where the arcs miss it, all steps
- * become shorter. The length is off by a tenth of that. */
+ * and area small together; where they are not small enough, all steps become shorter. The sector is a b t /
+ * 2; the length is Gauss and Lobatto's rule with 5 places (Abramowitz and Stegun, table 25.6, from memory;
+ * the tests hold it against closed forms). */
 #include "exchange/drawing_inside.h"
 
 #include <math.h>
@@ -16,9 +16,12 @@ static const double pi = 3.14159265358979323846;
 
 enum { BREAKS_MOST = 12 };
 #define AREA_OFF 5e-7   /* over the area */
+#define LENGTH_OFF 2e-7 /* over the length */
 #define SLENDER 1e-4    /* short axis over long one, below which halving has to do */
 #define SWEEP_MOST 0.3  /* radians of an arc, so that arcs meet without corners */
 #define SAME_BREAK 1e-8 /* radians; the box misses half its square */
+
+#define INNER_NODE 0.17267316464601143 /* (1 - sqrt(3/7)) / 2 */
 
 struct ellipse {
     double a, b;
@@ -36,7 +39,8 @@ struct fitting {
     const struct ellipse *ellipse;
     struct sg_segment *arcs; /* in the ellipse's own axes */
     int n, room;
-    double pace; /* a step of t over the root of the speed */
+    double pace;   /* a step of t over the root of the speed */
+    double length; /* of the ellipse along them */
 };
 
 static struct stop stop_at(const struct ellipse *e, double t)
@@ -67,6 +71,25 @@ static void add_through(struct fitting *fitting, const struct end *from, const s
     add_arc(fitting, arc_over(from->x, from->y, to->x, to->y, ax * by - ay * bx, ax * bx + ay * by));
 }
 
+/* How it goes on from one place to another. */
+enum { FROM_TANGENT, THROUGH, TO_TANGENT };
+
+static void go_on(struct fitting *fitting, struct stop *at, double t, int how)
+{
+    const struct ellipse *e = fitting->ellipse;
+    double step = t - at->t;
+    struct stop first = stop_at(e, at->t + step * INNER_NODE), middle = stop_at(e, at->t + step / 2),
+                last = stop_at(e, t - step * INNER_NODE), to = stop_at(e, t);
+    fitting->length +=
+        step * ((at->speed + to.speed) * 9 + (first.speed + last.speed) * 49 + middle.speed * 64) / 180;
+    if (how == THROUGH)
+        add_through(fitting, &at->end, &middle.end, &to.end);
+    else
+        add_arc(fitting,
+                how == FROM_TANGENT ? arc_by_tangent(&at->end, &to.end) : arc_to_tangent(&at->end, &to.end));
+    *at = to;
+}
+
 /* Of t. It turns by a b / speed^2 in a radian of t. */
 static double step_at(const struct fitting *fitting, double speed)
 {
@@ -74,31 +97,22 @@ static double step_at(const struct fitting *fitting, double speed)
     return fmin(fitting->pace * sqrt(speed), SWEEP_MOST * speed * speed / (e->a * e->b));
 }
 
-/* From an end of half a step over whole steps to the other end. */
-static void fit_between(struct fitting *fitting, double t0, double t1)
+/* Steps to t, in which an end with the tangent counts as half of one. */
+static void fit_between(struct fitting *fitting, struct stop *at, double t, bool from_tangent,
+                        bool to_tangent)
 {
-    const struct ellipse *e = fitting->ellipse;
-    struct stop at = stop_at(e, t0), last = stop_at(e, t1), next;
-    double steps = ceil((t1 - t0) / step_at(fitting, at.speed) - 1);
-    if (steps < 1) {
-        struct stop middle = stop_at(e, (t0 + t1) / 2);
-        add_arc(fitting, arc_by_tangent(&at.end, &middle.end));
-        add_arc(fitting, arc_to_tangent(&middle.end, &last.end));
-        return;
+    double halves = to_tangent ? 0.5 : 0;
+    if (from_tangent) {
+        double steps = fmax(ceil((t - at->t) / step_at(fitting, at->speed) - 0.5 - halves), 0);
+        go_on(fitting, at, at->t + (t - at->t) / (1 + 2 * steps + 2 * halves), FROM_TANGENT);
     }
-    next = stop_at(e, t0 + (t1 - t0) / (steps + 1) / 2);
-    add_arc(fitting, arc_by_tangent(&at.end, &next.end));
-    for (;;) {
-        at = next;
-        steps = ceil((t1 - at.t) / step_at(fitting, at.speed) - 0.5);
-        if (steps < 1 || fitting->n > fitting->room)
-            break;
-        double step = (t1 - at.t) / (steps + 0.5);
-        struct stop middle = stop_at(e, at.t + step / 2);
-        next = stop_at(e, at.t + step);
-        add_through(fitting, &at.end, &middle.end, &next.end);
+    while (at->t < t && fitting->n <= fitting->room) {
+        double left = t - at->t, steps = ceil(left / step_at(fitting, at->speed) - halves);
+        if (to_tangent && steps < 1)
+            go_on(fitting, at, t, TO_TANGENT);
+        else
+            go_on(fitting, at, steps > 1 || to_tangent ? at->t + left / (steps + halves) : t, THROUGH);
     }
-    add_arc(fitting, arc_to_tangent(&at.end, &last.end));
 }
 
 /* ---- where it turns ---- */
@@ -125,26 +139,32 @@ static void turns_of(const struct ellipse *e, double turns[2])
     turns[1] = atan(e->b * e->vy / (e->a * e->uy));
 }
 
-/* How far the arcs' area from the middle is off that of the sector, over it. */
-static double area_off(const struct fitting *fitting, double t0, double t1)
+/* How far the arcs' length and area from the middle are over what they may be off, at most 1 if they will do.
+ */
+static double excess(const struct fitting *fitting, double t0, double t1)
 {
     const struct ellipse *e = fitting->ellipse;
-    double area = 0, sector = e->a * e->b * (t1 - t0) / 2;
-    for (int i = 0; i < fitting->n; i++)
+    double length = 0, area = 0, sector = e->a * e->b * (t1 - t0) / 2;
+    for (int i = 0; i < fitting->n; i++) {
+        length += sg_segment_length(&fitting->arcs[i]);
         area += sg_segment_area(&fitting->arcs[i]);
-    return fabs(area / sector - 1);
+    }
+    return fmax(fabs(area / sector - 1) / AREA_OFF, fabs(length / fitting->length - 1) / LENGTH_OFF);
 }
 
-/* Steps become shorter until the area is right; false: there is no room for so many. */
-static bool fit_breaks(struct fitting *fitting, const double *breaks, int n)
+/* Steps become shorter until they will do; false: there is no room for so many. */
+static bool fit_breaks(struct fitting *fitting, const double *breaks, int n, bool ends_with_tangents)
 {
     for (;;) {
+        struct stop at = stop_at(fitting->ellipse, breaks[0]);
         fitting->n = 0;
+        fitting->length = 0;
         for (int i = 1; i < n; i++)
-            fit_between(fitting, breaks[i - 1], breaks[i]);
+            fit_between(fitting, &at, breaks[i], i > 1 || ends_with_tangents,
+                        i + 1 < n || ends_with_tangents);
         if (fitting->n > fitting->room)
             return false;
-        double over = area_off(fitting, breaks[0], breaks[n - 1]) / AREA_OFF;
+        double over = excess(fitting, breaks[0], breaks[n - 1]);
         if (over <= 1)
             return true;
         fitting->pace *= fmax(0.95 / sqrt(sqrt(over)), 0.5); /* it grows as step^4 */
@@ -159,7 +179,7 @@ static bool fit_part(struct fitting *fitting, double t0, double t1)
     for (int i = 0; i < 2; i++)
         for (double t = turns[i] + pi * ceil((t0 - turns[i]) / pi); t < t1 && n < BREAKS_MOST; t += pi)
             add_break(breaks, &n, t);
-    return fit_breaks(fitting, breaks, n);
+    return fit_breaks(fitting, breaks, n, false);
 }
 
 /* The first quarter; the second is its image in y, backwards; both half a turn further. */
@@ -171,7 +191,7 @@ static bool fit_whole(struct fitting *fitting)
     for (int i = 0; i < 2; i++)
         add_break(breaks, &n, fabs(turns[i]));
     fitting->room /= 4;
-    if (!fit_breaks(fitting, breaks, n))
+    if (!fit_breaks(fitting, breaks, n, true))
         return false;
     struct sg_segment *arcs = fitting->arcs;
     n = fitting->n;

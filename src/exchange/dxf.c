@@ -341,6 +341,7 @@ static bool read_pairs(struct progress *progress)
     }
     if (gather->status != SG_OK || progress->ended)
         return gather->status == SG_OK;
+    gather->line = gather->lines.line;
     if (progress->section != SECTION_NONE || progress->naming || !progress->has_entities)
         return refuse(gather, "the file ends before its EOF: it was cut off, copy it again");
     tell(gather, PROBLEM_CUT_OFF, "the file ends without its EOF, but after all of its entities");

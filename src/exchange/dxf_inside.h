@@ -7,6 +7,8 @@
 
 /* ---- names whatever their case (dxf_names.c) ---- */
 
+enum { NAMES_MOST = 100000 }; /* a name may be longer than a segment */
+
 struct names {
     char **names; /* in order of appearance */
     int64_t n, room;
@@ -14,7 +16,7 @@ struct names {
     int64_t n_slots;
 };
 
-/* The index of a name, which is added where it is new; -1: no memory, and it is said. */
+/* The index of a name, which is added where it is new; -1: no memory, or too many, and it is said. */
 int32_t names_add(struct gather *gather, struct names *names, const char *name);
 int32_t names_find(const struct names *names, const char *name); /* -1: not there */
 void names_free(struct names *names);
@@ -82,7 +84,7 @@ struct dxf {
     double scale;    /* mm in a unit of the drawing */
 };
 
-int32_t dxf_layer(struct dxf *dxf, const char *name); /* -1: no memory */
+int32_t dxf_layer(struct dxf *dxf, const char *name); /* -1: as names_add */
 int32_t dxf_block(struct dxf *dxf, const char *name);
 
 /* What was read goes into the block that is being defined, or is drawn. It is moved by `plane` first, which

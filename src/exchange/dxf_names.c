@@ -47,6 +47,10 @@ int32_t names_add(struct gather *gather, struct names *names, const char *name)
     int32_t there = names_find(names, name);
     if (there >= 0)
         return there;
+    if (names->n >= NAMES_MOST) {
+        refuse(gather, "more than %d names of layers or of blocks: split the drawing", NAMES_MOST);
+        return -1;
+    }
     void *list = names->names;
     if (!grow(gather, &list, &names->room, names->n, sizeof *names->names))
         return -1;

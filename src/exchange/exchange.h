@@ -38,7 +38,7 @@ enum sg_status sg_file_read(const char *path, size_t limit, char **data, size_t 
                             struct sg_error *error);
 
 /* A parts list to read: a file as sg_file_read has it, or of a folder a list made of its drawings and part
- * programs (.dxf .nc .iso .ngc .tap): columns part and outline, by name. SG_BAD_DATA: there is none in it. */
+ * programs (.dxf .nc .iso .ngc .tap): columns part, outline and quantity 1, by name. SG_BAD_DATA: there is none in it. */
 enum sg_status sg_list_file_read(const char *path, size_t limit, char **data, size_t *length,
                                  struct sg_error *error);
 

@@ -36,6 +36,8 @@ static void put_row(struct sg_text *out, const char *name, bool whole)
     sg_csv_text(out, &sg_csv_plain, part);
     sg_csv_next(out, &sg_csv_plain);
     sg_csv_text(out, &sg_csv_plain, name);
+    sg_csv_next(out, &sg_csv_plain);
+    sg_csv_whole(out, &sg_csv_plain, 1);
     sg_csv_end(out);
 }
 
@@ -75,7 +77,7 @@ static enum sg_status list_folder(const char *path, char **data, size_t *length,
     if (n < 0)
         return sg_fail(error, SG_NO_FILE, "cannot read the folder %s: %s", path, strerror(errno));
     n = keep_files(path, entries, n);
-    sg_text_put(&text, "part,outline\r\n");
+    sg_text_put(&text, "part,outline,quantity\r\n");
     for (int i = 0; i < n && n <= MOST_FILES; i++)
         put_row(&text, entries[i]->d_name, shares_stem(entries, n, i));
     for (int i = 0; i < n; i++)

@@ -82,47 +82,66 @@ static bool put_breaks(struct fitting *f)
 
 /* ---- before a refill ---- */
 
-/* The refill, or the end of the garnet, that comes between cuts of the part; NaN where none does. */
-static double stop_within(const struct sg_plan *plan, int32_t part)
+/* Whether a refill, or the end of the garnet, comes after the part's first cut and before its last. */
+static bool stop_within(const struct sg_plan *plan, int32_t part)
 {
-    double first = first_cut(plan, part);
+    bool begun = false, stopped = false;
     for (int32_t i = 0; i < plan->run.n_events; i++) {
         const struct sg_event *e = &plan->run.events[i];
-        bool stop = e->kind == SG_EVENT_REFILL || e->kind == SG_EVENT_OUT_OF_GARNET;
-        if (stop && plan->batches[e->batch].part == part && e->at > first)
-            return e->at;
+        bool cut = e->kind == SG_EVENT_CUT && plan->batches[e->batch].part == part;
+        if (cut && stopped)
+            return true;
+        begun = begun || cut;
+        stopped = stopped || (begun && (e->kind == SG_EVENT_REFILL || e->kind == SG_EVENT_OUT_OF_GARNET));
     }
-    return (double)NAN;
+    return false;
 }
 
-/* The plan with more pieces of the part than a hopper lasts for. */
-static bool plan_many(struct fitting *f, const struct sg_plan **plan)
+/* Whether a refill falls between cuts of the part where so many pieces of it are planned. */
+static bool stops_with(struct fitting *f, int64_t pieces, bool *stops)
 {
     struct sg_ui *ui = f->ui;
-    const struct sg_plan_part *planned = planned_part(f);
+    const struct sg_plan *plan;
     char key[KEY], quantity[60];
     struct sg_change change;
     struct sg_target target;
-    double cuts = ui->kept.shop->machine.hopper / (planned->garnet / (double)planned->cuts) + 2;
-    double pieces = ceil(cuts * ui->kept.shop->stocks[part_of(f)->stock].stack);
-    snprintf(quantity, sizeof quantity, "quantity=%.0f", pieces < SG_ASK_MOST ? pieces : SG_ASK_MOST);
-    return sg_draft_reset(ui->draft, &f->error) == SG_OK &&
-           sg_draft_set(ui->draft, key_of(f, f->part, key), (const char *[]){quantity}, 1, &change, &target,
-                        &f->error) == SG_OK &&
-           sg_draft_plan(ui->draft, ui->shift, plan, &f->error) == SG_OK;
+    snprintf(quantity, sizeof quantity, "quantity=%lld", (long long)pieces);
+    if (sg_draft_reset(ui->draft, &f->error) != SG_OK ||
+        sg_draft_set(ui->draft, key_of(f, f->part, key), (const char *[]){quantity}, 1, &change, &target,
+                     &f->error) != SG_OK ||
+        sg_draft_plan(ui->draft, ui->shift, &plan, &f->error) != SG_OK)
+        return false;
+    *stops = stop_within(plan, f->part);
+    return true;
 }
 
-/* Of a part that takes garnet. */
+/* More pieces of the part than a hopper lasts for. */
+static int64_t too_many(struct fitting *f)
+{
+    const struct sg_plan_part *planned = planned_part(f);
+    double cuts = f->ui->kept.shop->machine.hopper / (planned->garnet / (double)planned->cuts) + 2;
+    double pieces = ceil(cuts * f->ui->kept.shop->stocks[part_of(f)->stock].stack);
+    return pieces < SG_ASK_MOST ? (int64_t)pieces : SG_ASK_MOST;
+}
+
+/* Of a part that takes garnet: a quantity without a refill in it, one more has one. Another quantity is
+ * another layout, so each is planned. */
 static bool put_refill(struct fitting *f)
 {
-    const struct sg_plan *plan = f->ui->kept.plan;
     if (!(planned_part(f)->garnet > 0) || planned_part(f)->cuts == 0)
         return true;
-    if (!sg_known(stop_within(plan, f->part)) && !plan_many(f, &plan))
+    int64_t without = 0, with = too_many(f);
+    bool stops;
+    if (!stops_with(f, with, &stops))
         return false;
-    double at = stop_within(plan, f->part);
-    int64_t cuts = sg_ask_cuts_by(plan, f->part, sg_known(at) ? at : (double)INFINITY);
-    put_pieces(f, cuts * f->ui->kept.shop->stocks[part_of(f)->stock].stack, "before it needs a refill");
+    while (stops && with - without > 1) {
+        int64_t middle = without + (with - without) / 2;
+        bool here;
+        if (!stops_with(f, middle, &here))
+            return false;
+        *(here ? &with : &without) = middle;
+    }
+    put_pieces(f, stops ? without : with, "before it needs a refill");
     return true;
 }
 
@@ -161,7 +180,7 @@ static void ask(struct fitting *f)
         sg_ui_say(ui, SG_ROLE_WRONG, "%s", f->error.text);
     else {
         if (planned_part(f)->per_sheet > 0)
-            put_pieces(f, planned_part(f)->per_sheet, "on a sheet");
+            put_pieces(f, planned_part(f)->per_sheet, "on one sheet");
         sg_ui_say(ui, SG_ROLE_TEXT, "%.100s, %d planned. It fits: %s.", key_of(f, f->part, key),
                   part_of(f)->quantity, f->out);
     }

@@ -87,7 +87,7 @@ static void show_sheets(const struct sg_look *look, struct sg_target target, cha
         snprintf(here, sizeof here, "%d", stock->sheets);
     snprintf(out, size, "%s, needs %s%s", here, needs,
              planned && planned->sheets != SG_UNKNOWN && stock->sheets != SG_UNKNOWN &&
-                     planned->sheets > stock->sheets
+                     planned->sheets - planned->remnants > stock->sheets
                  ? " SHORT"
                  : "");
 }

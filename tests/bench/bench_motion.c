@@ -83,7 +83,8 @@ static void wander(struct sg_segment *segments, double mean)
     for (int i = 0; i < MILLION; i++) {
         double length = mean * (0.5 + unit());
         angle += 0.2 * (unit() - 0.5) + (i % 50 == 0 ? 1.5 : 0);
-        segments[i] = (struct sg_segment){x, y, x + length * cos(angle), y + length * sin(angle), 0, 0, 0};
+        segments[i] =
+            (struct sg_segment){x, y, x + length * cos(angle), y + length * sin(angle), 0, 0, 0, false};
         x = segments[i].x1;
         y = segments[i].y1;
     }
@@ -165,7 +166,7 @@ static void boxes(struct sg_segment *segments, int n)
     for (int i = 0; i < n; i++) {
         double x = i / 4 % 500 * 10, y = i / 4 / 500 * 10;
         const double *a = corners[i % 4], *b = corners[i % 4 + 1];
-        segments[i] = (struct sg_segment){x + a[0], y + a[1], x + b[0], y + b[1], 0, 0, 0};
+        segments[i] = (struct sg_segment){x + a[0], y + a[1], x + b[0], y + b[1], 0, 0, 0, false};
     }
 }
 
@@ -185,7 +186,7 @@ static void wave(struct sg_segment *segments, int n)
     for (int i = 0; i < n; i++) {
         double a = 2 * pi * i / n, b = 2 * pi * ((i + 1) % n) / n;
         double ra = 1000 + 20 * sin(3000 * a), rb = 1000 + 20 * sin(3000 * b);
-        segments[i] = (struct sg_segment){ra * cos(a), ra * sin(a), rb * cos(b), rb * sin(b), 0, 0, 0};
+        segments[i] = (struct sg_segment){ra * cos(a), ra * sin(a), rb * cos(b), rb * sin(b), 0, 0, 0, false};
     }
 }
 

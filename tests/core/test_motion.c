@@ -129,6 +129,8 @@ START_TEST(chords_that_became_arcs_are_the_circle)
     ck_assert_int_eq(sg_outline_make(&path, &how, &outline, NULL), SG_OK);
     ck_assert(sg_motion_outline(&outline, &plain, memory, &motion));
     ck_assert_double_eq_tol(motion.total, 0.651427897583, 1e-9);
+    for (int64_t i = 0; i < outline.n_segments; i++)
+        ck_assert(sg_is_arc(&outline.segments[i]) && outline.segments[i].fitted);
     sg_outline_free(&outline);
 }
 END_TEST

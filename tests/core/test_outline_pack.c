@@ -49,7 +49,8 @@ static void ck_same_segment(const struct sg_segment *a, const struct sg_segment 
 static void ck_same_contour(const struct sg_contour *a, const struct sg_contour *b)
 {
     const double x[] = {a->length, a->area}, y[] = {b->length, b->area};
-    ck_assert(a->first == b->first && a->n == b->n && a->closed == b->closed && a->inner == b->inner);
+    ck_assert(a->first == b->first && a->n == b->n && a->closed == b->closed && a->inner == b->inner &&
+              a->clockwise == b->clockwise);
     ck_assert(a->depth == b->depth && a->outside == b->outside && a->corners == b->corners);
     ck_assert(same_numbers(x, y, 2) && same_numbers(a->box, b->box, 4));
 }

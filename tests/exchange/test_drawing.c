@@ -164,10 +164,20 @@ static size_t long_program(char *out, size_t size, const char *end_of_line)
     return n + (size_t)snprintf(out + n, size - n, "M30%s", end_of_line);
 }
 
+/* To the bit; there are bytes between the members that nobody sets. */
+static void expect_same_segments(const struct sg_drawing *a, const struct sg_drawing *b, int64_t n)
+{
+    for (int64_t i = 0; i < n; i++) {
+        const struct sg_segment *s = &a->path.segments[i], *t = &b->path.segments[i];
+        ck_assert(s->x0 == t->x0 && s->y0 == t->y0 && s->x1 == t->x1 && s->y1 == t->y1 && s->cx == t->cx &&
+                  s->cy == t->cy && s->sweep == t->sweep && s->fitted == t->fitted);
+    }
+}
+
 static void expect_same(const struct sg_drawing *a, const struct sg_drawing *b)
 {
     ck_assert_int_eq(a->path.n, b->path.n);
-    ck_assert_mem_eq(a->path.segments, b->path.segments, (size_t)a->path.n * sizeof *a->path.segments);
+    expect_same_segments(a, b, a->path.n);
     ck_assert_int_eq(a->n_problems, b->n_problems);
 }
 
@@ -194,7 +204,7 @@ START_TEST(a_file_in_pieces_is_what_it_is_in_memory)
             first = whole;
             continue;
         }
-        ck_assert_mem_eq(first.path.segments, whole.path.segments, 20000 * sizeof *whole.path.segments);
+        expect_same_segments(&first, &whole, 20000);
         sg_drawing_free(&whole);
     }
     sg_drawing_free(&first);

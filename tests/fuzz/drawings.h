@@ -35,8 +35,12 @@ static inline void check_segment(const struct sg_segment *s)
 
 static inline void check_drawing(const struct sg_drawing *drawing)
 {
-    for (int64_t i = 0; i < drawing->path.n; i++)
+    int64_t arcs = 0;
+    for (int64_t i = 0; i < drawing->path.n; i++) {
         check_segment(&drawing->path.segments[i]);
+        arcs += sg_is_arc(&drawing->path.segments[i]) && !drawing->path.segments[i].fitted;
+    }
+    require(arcs == drawing->arcs, "arcs of the drawing are known from fitted ones");
     require((drawing->kind == SG_DRAWING_PROGRAM && drawing->path.n > 0) == (drawing->n_runs > 0),
             "a program that cuts has runs");
     for (int64_t i = 0; i < drawing->n_runs; i++)

@@ -157,13 +157,14 @@ static int refills_within(const char *key, int64_t quantity)
     shop_must(sg_desk_set(desk, key, texts, 1, false, &change, NULL, &error), &error);
     shop_must(sg_desk_plan(desk, 0, &plan, &error), &error);
     int32_t part = index_of(sg_desk_shop(desk), key);
-    bool cutting = false;
-    int n = 0;
+    int waiting = 0, n = 0; /* since the part's first cut, and before a later one of it */
+    bool begun = false;
     for (int32_t i = 0; i < plan->run.n_events; i++) {
         const struct sg_event *e = &plan->run.events[i];
-        bool of_part = plan->batches[e->batch].part == part;
-        cutting = cutting || (of_part && e->kind == SG_EVENT_CUT);
-        n += of_part && cutting && e->kind == SG_EVENT_REFILL;
+        bool cut = e->kind == SG_EVENT_CUT && plan->batches[e->batch].part == part;
+        n = cut ? n + waiting : n;
+        waiting = cut ? 0 : waiting + (begun && e->kind == SG_EVENT_REFILL);
+        begun = begun || cut;
     }
     sg_desk_close(desk);
     return n;
@@ -235,7 +236,7 @@ START_TEST(the_sheet_holds_what_the_plan_says)
     press(&s, "f");
     const struct sg_plan *plan = s.ui->kept.plan;
     int32_t part = index_of(s.ui->kept.shop, "2602/1/A");
-    ck_assert_int_eq(number_before("on a sheet"), plan->parts[part - plan->first_part].per_sheet);
+    ck_assert_int_eq(number_before("on one sheet"), plan->parts[part - plan->first_part].per_sheet);
 }
 END_TEST
 

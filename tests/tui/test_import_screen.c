@@ -310,7 +310,7 @@ START_TEST(a_name_that_opens_nothing_stays_to_be_mended)
         {"/nowhere/at/all.csv", "cannot open /nowhere/at/all.csv"},
         {"-", "- is standard input and output"},
         {"", "no file is named"},
-        {".", "cannot read ."},
+        {".", "there is no drawing (.dxf) or part program"},
     };
     press(&s, "i");
     press(&s, names[_i].name);

@@ -22,7 +22,7 @@ static void close_shop(void)
 static void open_sheet(void)
 {
     press(&s, "go");
-    sg_ui_resize(s.ui, 60, 220);
+    sg_ui_resize(s.ui, 100, 220);
     ck_shows(&s, "JOB SHEET  2601");
 }
 
@@ -250,9 +250,9 @@ END_TEST
 START_TEST(the_preview_is_wrapped_at_its_own_width)
 {
     press(&s, "go");
-    sg_ui_resize(s.ui, 60, 70);
+    sg_ui_resize(s.ui, 100, 70);
     ck_shows(&s, "Stock 1: aluminium 6061, 0.500 in, abrasive head, edge 3 medium, 2");
-    ck_row_has(&s, row_with(&s, "Stock 1:") + 1, "    sheets 96.000 x 48.000 in");
+    ck_row_has(&s, row_with(&s, "Stock 1:") + 1, "    sheets 36.000 x 36.000 in");
     int caution = row_with(&s, "Aluminium 6061: fines");
     ck_row_has(&s, caution, "    Aluminium 6061: fines in the tank give off hydrogen, which burns");
     ck_row_has(&s, caution + 1, "      from 4 % in air: ventilate, never leave the tank closed");
@@ -262,7 +262,7 @@ END_TEST
 START_TEST(columns_that_have_no_room_go_whole)
 {
     press(&s, "go");
-    sg_ui_resize(s.ui, 60, 60);
+    sg_ui_resize(s.ui, 120, 60);
     ck_shows(&s, "Part  Name            Qty  Cut in all  Pierces all");
     ck_shows_not(&s, "Garnet lb");
     ck_shows(&s, "Columns at the right have no room");

@@ -133,12 +133,12 @@ START_TEST(where_one_row_refuses_none_gets_it)
 {
     /* Sheets of 48 and 40 inches: a margin of 22 leaves the wider one something and the other nothing. */
     char first[40];
-    stand_on(&s, "2601/1", "margin");
-    snprintf(first, sizeof first, "%.30s", in_file(&s, "2601/1", "margin"));
+    stand_on(&s, "2605/1", "margin");
+    snprintf(first, sizeof first, "%.30s", in_file(&s, "2605/1", "margin"));
     ck_assert_str_ne(first, "2 in");
     struct sg_error error;
     struct sg_target target;
-    static const char *const keys[] = {"2601/1", "2604/1"};
+    static const char *const keys[] = {"2605/1", "2604/1"};
     s.ui->marks = malloc(2 * sizeof *s.ui->marks);
     ck_assert_ptr_nonnull(s.ui->marks);
     s.ui->n_marks = s.ui->marks_room = 2;
@@ -150,9 +150,9 @@ START_TEST(where_one_row_refuses_none_gets_it)
     ck_row_has(&s, WORDS_ROW, "2604/1");
     press(&s, "<Enter>");
     ck_assert_int_eq(s.wish, SG_WISH_BELL);
-    ck_assert_str_eq(in_file(&s, "2601/1", "margin"), first);
+    ck_assert_str_eq(in_file(&s, "2605/1", "margin"), first);
     press(&s, "<Ctrl-U>2in<Enter>");
-    ck_assert_str_eq(in_file(&s, "2601/1", "margin"), "2 in");
+    ck_assert_str_eq(in_file(&s, "2605/1", "margin"), "2 in");
     ck_assert_str_eq(in_file(&s, "2604/1", "margin"), "2 in");
 }
 END_TEST

@@ -18,12 +18,14 @@ START_TEST(missing_lengths_are_named)
     shop.shop.parts[0].length = (double)NAN;
     plan_it();
     open_sheet(0);
+    sg_ui_place(&ui)->at = 1; /* behind what is laid out */
     check_said(&sg_screen_sheet, "2601/1/A: no length and width");
     check_said(&sg_screen_sheet, "set length");
     ck_assert_int_eq(sg_sheet_pages(&ui.tried, 0), 2); /* one for the part that cannot be placed */
     shop.shop.parts[0].length = 2500;
     plan_it();
     open_sheet(0);
+    sg_ui_place(&ui)->at = 1;
     check_said(&sg_screen_sheet, "does not fit on the sheet");
     shop.shop.parts[0].length = 400;
     shop.shop.stocks[0].sheet_width = (double)NAN;

@@ -95,6 +95,7 @@ START_TEST(each_suggestion_stands_there_with_the_end_that_it_gives)
     ck_assert(sg_ui_look(s.ui));
     const struct suggestions wanted = suggested();
     ck_assert_int_gt(wanted.n, 1);
+    sg_ui_resize(s.ui, 24, 120); /* room for whole words */
     press(&s, "W");
     for (int i = 0; i < wanted.n; i++) {
         const char *ends = ends_with(wanted.found[i].edits, wanted.found[i].n_edits);

@@ -150,7 +150,7 @@ START_TEST(what_is_opened_to_read_is_not_changed)
     ck_row(pty, TITLE_ROW, "READ ONLY");
     type(pty, "30", "quantity 20 -> 30 "); /* trying is free */
     ck_row(pty, TITLE_ROW, "READ ONLY, cannot be kept");
-    ck_row(pty, ANSWERS_ROW, "ENDS 15:28");
+    ck_row(pty, ANSWERS_ROW, "ENDS 15:13");
     ck_assert_int_eq(names_here(), 1);
     type(pty, "<Enter>", "opened to read only: nothing is kept. Esc drops it");
     ck_assert(is_shown(pty, "[30_"));
@@ -226,7 +226,7 @@ START_TEST(lines_say_what_comes_of_each_key)
     ck_assert(pty_wait_text(pty, "quantity 20"));
     type(pty, "3", "quantity 20, typed 3");
     type(pty, "0", "quantity 20 -> 30");
-    ck_assert(pty_wait_text(pty, "ENDS 15:28"));
+    ck_assert(pty_wait_text(pty, "ENDS 15:13"));
     ck_assert_int_eq(quantity_in_file(0), 20);
     type(pty, "<Enter>", "quantity 20 -> 30 kept");
     ck_assert_int_eq(quantity_in_file(0), 30);
@@ -244,7 +244,7 @@ START_TEST(lines_tell_what_another_keeps)
 {
     struct pty *pty = open_lines(NULL);
     set_as("ann", "2601/1/A", "quantity=30");
-    ck_assert(pty_settle(pty, "ENDS 15:28"));
+    ck_assert(pty_settle(pty, "ENDS 15:13"));
     ck_assert(pty_wait_text(pty, "ann"));
     leave(pty, "q");
 }

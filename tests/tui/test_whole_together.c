@@ -23,9 +23,9 @@ START_TEST(what_one_keeps_the_other_shows_within_a_second)
     struct pty *ann = open_job(&as_ann), *ben = open_shift(&as_ben);
     type(ann, "30<Enter>", "quantity 20 -> 30 kept");
     ck_shown_soon(ben, "ann:");
-    ck_assert(pty_settle(ben, "ENDS 15:28"));
+    ck_assert(pty_settle(ben, "ENDS 15:13"));
     ck_assert(pty_wait_text(ben, "20 -> 30"));
-    type(ben, "j", "ENDS 15:28");
+    type(ben, "j", "ENDS 15:13");
     ck_assert(pty_wait_gone(ben, "ann:")); /* news is news until the next key */
     leave(ann, "qq");
     leave(ben, "q");

@@ -197,14 +197,14 @@ START_TEST(what_was_kept_is_taken_back_after_a_restart)
     leave(pty, "qq");
     ck_assert_int_eq(quantity_in_file(0), 30);
     pty = launch(&plain);
-    ck_assert(pty_settle(pty, "ENDS 15:28"));
+    ck_assert(pty_settle(pty, "ENDS 15:13"));
     type(pty, "U", "HISTORY");
     ck_assert(pty_wait_text(pty, "2601/1/A"));
     ck_assert(pty_wait_text(pty, "20 -> 30"));
     type(pty, "q", "SHIFT A");
     type(pty, "u", "ENDS 14:41");
     ck_assert_int_eq(quantity_in_file(0), 20);
-    type(pty, "<Ctrl-R>", "ENDS 15:28");
+    type(pty, "<Ctrl-R>", "ENDS 15:13");
     ck_assert_int_eq(quantity_in_file(0), 30);
     leave(pty, "q");
 }
