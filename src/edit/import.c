@@ -244,20 +244,27 @@ static const char *path_of(const struct import *import, const char *file, char *
     return stat(out, &found) == 0 ? out : file;
 }
 
-/* A list that says another size than the drawing measures most often has its units wrong. */
+static bool far_from(double said, double right)
+{
+    return sg_known(right) && fabs(log(said / right)) > log(1.5);
+}
+
+/* A list that says another size than the drawing measures most often has its units wrong. It may call length
+ * what the drawing has across. */
 static const struct sg_field *far_off(const struct sg_incoming *incoming, const struct sg_part *measured)
 {
     int count;
     const struct sg_field *fields = sg_fields(SG_KIND_PART, &count);
     for (int i = 0; i < count; i++) {
         struct sg_value said, right;
+        if (!incoming->has[i] || fields[i].type != SG_FIELD_NUMBER || !sg_part_is_measured(&fields[i]))
+            continue;
         sg_field_get(&fields[i], &incoming->part, &said);
         sg_field_get(&fields[i], measured, &right);
-        if (strcmp(fields[i].name, "length") == 0 || strcmp(fields[i].name, "width") == 0)
-            continue; /* a list may call them the other way round: the area and the cut tell */
-        bool length = fields[i].type == SG_FIELD_NUMBER && sg_part_is_measured(&fields[i]);
-        if (length && incoming->has[i] && !said.none && !right.none &&
-            fabs(log(said.number[0] / right.number[0])) > log(1.5))
+        bool side = strcmp(fields[i].name, "length") == 0 || strcmp(fields[i].name, "width") == 0;
+        if (!said.none && !right.none && far_from(said.number[0], right.number[0]) &&
+            (!side ||
+             (far_from(said.number[0], measured->length) && far_from(said.number[0], measured->width))))
             return &fields[i];
     }
     return NULL;

@@ -294,7 +294,8 @@ START_TEST(a_list_whose_lengths_are_in_another_unit_is_refused)
         done(&ran);
     }
     ck_unchanged("shop.db", &before);
-    write_text("list.csv", "part,cut_length_mm,length,outline\nP,380,101,plate.dxf\n"); /* near enough */
+    /* near enough, and length and width the other way round */
+    write_text("list.csv", "part,cut_length_mm,length,width,outline\nP,380,59,101,plate.dxf\n");
     struct ran ran = import("J/1", "list.csv", NULL);
     ck_code(ran, 0);
     done(&ran);
