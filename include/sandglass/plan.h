@@ -29,16 +29,16 @@ static inline double sg_split_cut(const struct sg_plan_split *split)
 
 /* A part's seconds, garnet and mass are for its quantity and the scrap allowed for. */
 struct sg_plan_part {
-    double traverse, edge_cut;  /* mm/min and q' of this part */
-    double pierce_each;         /* s of one pierce */
-    double each;                /* s of one piece: its cut, over the stack */
-    double cut, pierce, rapid;  /* s of the whole quantity */
-    double garnet, mass;        /* kg of the whole quantity */
+    double traverse, edge_cut; /* mm/min and q' of this part */
+    double pierce_each;        /* s of one pierce */
+    double each;               /* s of one piece: its cut, over the stack */
+    double cut, pierce, rapid; /* s of the whole quantity */
+    double garnet, mass;       /* kg of the whole quantity */
     int64_t cuts;              /* ceil((quantity + scrap) / stack) */
     int64_t per_sheet;         /* the most that lie on one sheet; 0: not known */
     int64_t crossing;          /* cuts that are taken up again behind an index move */
     double sheets;             /* its share of the stock's sheets, by the area of its boxes; NaN: not known */
-    enum sg_basis basis;        /* of each, the weakest of its inputs */
+    enum sg_basis basis;       /* of each, the weakest of its inputs */
     struct sg_plan_split split; /* of a part with an outline */
 };
 
@@ -57,21 +57,23 @@ struct sg_plan_layout {
     double utilisation;
     bool interlocked;        /* outlines lie into each other */
     int64_t sheets_of_boxes; /* sheets without that; the same where not interlocked */
+    bool common;             /* neighbours lie a kerf apart and share a cut */
+    double spared;           /* mm of cut that this spares on all sheets; the times do not count on it */
 };
 
 struct sg_plan_stock {
     struct sg_setup setup;
     int32_t head;
-    double load;       /* s of one load */
-    double sheet_mass; /* kg of one sheet */
-    double slat_load;  /* kg/m2 of the whole stack */
-    int64_t sheets;    /* SG_UNKNOWN where a part's are not known */
-    int64_t remnants;                    /* how many of them are remnants */
-    int64_t lower_bound;                 /* sheets that any layout takes at least; SG_UNKNOWN */
-    int32_t first_sheets, n_sheets;      /* of the plan; those of the layout first */
-    double drop_length, drop_width;      /* mm of the largest rectangle of one sheet that is left over and worth
-                                            keeping; NaN: none */
-    double drop_mass;                    /* kg */
+    double load;                    /* s of one load */
+    double sheet_mass;              /* kg of one sheet */
+    double slat_load;               /* kg/m2 of the whole stack */
+    int64_t sheets;                 /* SG_UNKNOWN where a part's are not known */
+    int64_t remnants;               /* how many of them are remnants */
+    int64_t lower_bound;            /* sheets that any layout takes at least; SG_UNKNOWN */
+    int32_t first_sheets, n_sheets; /* of the plan; those of the layout first */
+    double drop_length, drop_width; /* mm of the largest rectangle of one sheet that is left over and worth
+                                       keeping; NaN: none */
+    double drop_mass;               /* kg */
     int64_t index_moves;
     double cut, pierce, rapid, garnet, mass;
     int64_t pieces;

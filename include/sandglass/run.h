@@ -6,8 +6,9 @@
  *
  * Order at a new sheet: the shop's own chores of shift and job, head change, tube or orifice change, load,
  * refill if due; then cuts; chores of piece and sheet; the first check comes after the first cut of a stock;
- * an index move before the first cut beyond the table; tabs are broken after the sheet. An event that needs a person and would start in a
- * break waits for its end; one that has started runs on. One person: such events never overlap.
+ * an index move before the first cut beyond the table; tabs are broken after the sheet. An event that needs a
+ * person and would start in a break waits for its end; one that has started runs on. One person: such events
+ * never overlap.
  *
  * Refill rule. Before each boundary (a piece, or a sheet by setting; a piece where a full hopper cannot cover
  * the sheet; any point inside where it cannot cover a piece): due when level - take(to the next boundary) <
@@ -40,11 +41,11 @@ struct sg_batch {
 
 /* Sheets of one stock that are cut alike: their batches in order, those that need fewer index moves first. */
 struct sg_sheets {
-    int32_t job;             /* for its chores */
-    int32_t first, n;        /* batches, at least one */
-    int64_t copies;          /* at least 1; a stack counts as one */
-    int32_t before;          /* sheets of the stock before these, for numbering */
-    double load;             /* s */
+    int32_t job;      /* for its chores */
+    int32_t first, n; /* batches, at least one */
+    int64_t copies;   /* at least 1; a stack counts as one */
+    int32_t before;   /* sheets of the stock before these, for numbering */
+    double load;      /* s */
 };
 
 enum sg_event_kind {
@@ -86,8 +87,8 @@ struct sg_event {
     uint16_t flags; /* enum sg_event_flag */
 };
 
-/* Where a refill is wanted although it is not due: before cut `cut` (from 0) of a batch on sheet `sheet` (from
- * 1) of those that are cut alike. */
+/* Where a refill is wanted although it is not due: before cut `cut` (from 0) of a batch on sheet `sheet`
+ * (from 1) of those that are cut alike. */
 struct sg_refill_place {
     int32_t batch, sheet;
     int64_t cut;

@@ -2,6 +2,7 @@
 #ifndef SANDGLASS_PLAN_INSIDE_H
 #define SANDGLASS_PLAN_INSIDE_H
 
+#include "sandglass/common_line.h"
 #include "sandglass/cut_order.h"
 #include "sandglass/layout.h"
 #include "sandglass/plan.h"
@@ -67,6 +68,10 @@ struct sg_planner {
     struct sg_nest *nest;
     struct sg_layout_part *pulled; /* the boxes on one sheet (plan_pull.c) */
     int32_t pulled_room;
+    struct sg_common_side *sides; /* of the pieces on one sheet (plan_common.c) */
+    bool *straight;               /* by part of the stock; spared: mm */
+    double *spared;
+    int32_t sides_room, straight_room, spared_room;
     struct sg_cut_key *cut_keys;
     struct sg_placement *cut_scratch;
     int32_t protos_room, counts_room, stock_sheets_room, cut_keys_room, cut_scratch_room, sheets_room;
@@ -99,6 +104,14 @@ void sg_plan_note(struct sg_planner *planner, const struct sg_shop *shop, int32_
  * (plan_sheets.c). density kg/m3, NaN: not known. */
 void sg_plan_sheets(struct sg_planner *planner, const struct sg_shop *shop, int32_t index, double density);
 void sg_plan_sheets_free(struct sg_planner *planner);
+
+/* Whether neighbours of a stock share their cuts: it asks for that, the kerf mm is known, and every part that
+ * is cut has straight sides (plan_common.c). */
+bool sg_plan_is_common(const struct sg_shop *shop, const struct sg_stock *stock, double kerf);
+
+/* Count what the common lines of a layout spare. False when memory is out. */
+bool sg_plan_common(struct sg_planner *planner, struct sg_plan_layout *layout);
+void sg_plan_common_free(struct sg_planner *planner);
 
 /* Pull the pieces of each sheet to the loading end where that saves an index move (plan_pull.c). False: no
  * memory. */

@@ -28,7 +28,8 @@ static bool lies_across(const struct sg_machine *machine, double length, double 
     return width > room && length <= room;
 }
 
-static struct sg_layout_sheet lying(const struct sg_machine *machine, double length, double width, int64_t count)
+static struct sg_layout_sheet lying(const struct sg_machine *machine, double length, double width,
+                                    int64_t count)
 {
     bool across = lies_across(machine, length, width);
     return (struct sg_layout_sheet){across ? width : length, across ? length : width, count};
@@ -94,7 +95,8 @@ static bool take_question(struct sg_planner *p, const struct sg_shop *shop, cons
                           double kerf, struct sg_stock_sheets *out)
 {
     out->layout.n_sizes = 0;
-    out->layout.gap = sg_known(kerf) && kerf > stock->gap ? kerf : stock->gap;
+    out->layout.common = sg_plan_is_common(shop, stock, kerf);
+    out->layout.gap = out->layout.common || (sg_known(kerf) && kerf > stock->gap) ? kerf : stock->gap;
     out->layout.margin = stock->margin;
     out->search = stock->search;
     out->table_length = shop->machine.table_length;
@@ -124,9 +126,10 @@ static bool same_clamp(const struct sg_layout_clamp *a, const struct sg_layout_c
 static bool same_question(const struct sg_stock_sheets *a, const struct sg_stock_sheets *b)
 {
     const struct sg_plan_layout *x = &a->layout, *y = &b->layout;
-    bool same = a->made && x->n_boxes == y->n_boxes && x->n_sizes == y->n_sizes && a->n_clamps == b->n_clamps &&
-                x->gap == y->gap && x->margin == y->margin && a->search == b->search &&
-                a->table_length == b->table_length && a->slat_pitch == b->slat_pitch;
+    bool same = a->made && x->n_boxes == y->n_boxes && x->n_sizes == y->n_sizes &&
+                a->n_clamps == b->n_clamps && x->gap == y->gap && x->margin == y->margin &&
+                x->common == y->common && a->search == b->search && a->table_length == b->table_length &&
+                a->slat_pitch == b->slat_pitch;
     for (int32_t i = 0; same && i < x->n_sizes; i++)
         same = same_size(&x->sizes[i], &y->sizes[i]);
     for (int32_t i = 0; same && i < a->n_clamps; i++)
@@ -137,7 +140,8 @@ static bool same_question(const struct sg_stock_sheets *a, const struct sg_stock
 }
 
 /* Copied, so that what is asked next finds room already. */
-static bool keep_boxes(struct sg_planner *p, struct sg_stock_sheets *kept, const struct sg_stock_sheets *asked)
+static bool keep_boxes(struct sg_planner *p, struct sg_stock_sheets *kept,
+                       const struct sg_stock_sheets *asked)
 {
     int32_t n = asked->layout.n_boxes;
     if (!sg_planner_room(p, &kept->layout.boxes, &kept->boxes_room, n, sizeof *kept->layout.boxes) ||
@@ -164,6 +168,7 @@ static bool keep_question(struct sg_planner *p, struct sg_stock_sheets *kept,
     kept->layout.n_sizes = asked->layout.n_sizes;
     kept->layout.gap = asked->layout.gap;
     kept->layout.margin = asked->layout.margin;
+    kept->layout.common = asked->layout.common;
     memcpy(kept->clamps, asked->clamps, sizeof kept->clamps);
     kept->n_clamps = asked->n_clamps;
     kept->search = asked->search;
@@ -219,11 +224,13 @@ static bool take_answer(struct sg_planner *p, struct sg_stock_sheets *sheets)
     if (!layout->interlocked &&
         !sg_plan_pull(p, layout, sheets->clamps, sheets->n_clamps, sheets->table_length))
         return false;
-    return order_pieces(p, sheets);
+    return order_pieces(p, sheets) && sg_plan_common(p, layout);
 }
 
-/* Outlines into each other where that takes fewer sheets; the boxes are laid out first, to say what it gains. */
-static bool interlock(struct sg_planner *p, const struct sg_layout_input *boxes, struct sg_stock_sheets *sheets)
+/* Outlines into each other where that takes fewer sheets; the boxes are laid out first, to say what it gains.
+ */
+static bool interlock(struct sg_planner *p, const struct sg_layout_input *boxes,
+                      struct sg_stock_sheets *sheets)
 {
     struct sg_nest_input input = {.boxes = *boxes, .outlines = sheets->outlines};
     int64_t before = sheets->layout.sheets;
@@ -274,7 +281,8 @@ static struct sg_stock_sheets *sheets_of(struct sg_planner *p, int32_t index)
 }
 
 /* The layout of a stock: the last one where nothing that it depends on has changed. */
-static const struct sg_stock_sheets *layout_of(struct sg_planner *p, const struct sg_shop *shop, int32_t index)
+static const struct sg_stock_sheets *layout_of(struct sg_planner *p, const struct sg_shop *shop,
+                                               int32_t index)
 {
     const struct sg_stock *stock = &shop->stocks[index];
     double kerf = p->plan.stocks[index - p->plan.first_stock].setup.kerf;
@@ -318,8 +326,8 @@ static void count_run(struct sg_part_count *count, int32_t of, int64_t pieces)
     count->most = count->on > count->most ? count->on : count->most;
 }
 
-/* How many of each part lie on one sheet at most, how many are cut across an index line, and its share. A part
- * that fits on remnants alone may be too many for them: then its sheets are not known. */
+/* How many of each part lie on one sheet at most, how many are cut across an index line, and its share. A
+ * part that fits on remnants alone may be too many for them: then its sheets are not known. */
 static void count_pieces(struct sg_planner *p, const struct sg_stock *stock,
                          const struct sg_stock_sheets *sheets)
 {
@@ -346,8 +354,9 @@ static void count_pieces(struct sg_planner *p, const struct sg_stock *stock,
             all += (double)parts[i].cuts * layout->boxes[i].length * layout->boxes[i].width;
     for (int32_t i = 0; i < stock->n_parts; i++)
         if (parts[i].per_sheet > 0)
-            parts[i].sheets = (double)(layout->sheets * stock->stack) *
-                              ((double)parts[i].cuts * layout->boxes[i].length * layout->boxes[i].width / all);
+            parts[i].sheets =
+                (double)(layout->sheets * stock->stack) *
+                ((double)parts[i].cuts * layout->boxes[i].length * layout->boxes[i].width / all);
 }
 
 /* ---- batches ---- */
@@ -502,6 +511,7 @@ void sg_plan_sheets_free(struct sg_planner *p)
         free(p->asked->outlines);
         free(p->asked->prints);
     }
+    sg_plan_common_free(p);
     sg_nest_free(p->nest);
     free(p->asked);
     free(p->stock_sheets);

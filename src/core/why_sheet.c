@@ -70,17 +70,18 @@ void sg_why_load(struct sg_why_build *w, const struct sg_why_place *at)
 
 static void spacing_line(struct sg_why_build *w, const struct sg_why_place *at)
 {
-    struct sg_why_line *line =
-        sg_why_number(w, "spacing", NULL, SG_DIM_LENGTH, at->planned->layout->gap);
+    struct sg_why_line *line = sg_why_number(w, "spacing", NULL, SG_DIM_LENGTH, at->planned->layout->gap);
     line->aside = true;
     if (!sg_known(at->setup->kerf)) {
         line->note = "the gap, because the kerf is not known";
         return;
     }
-    sg_why_formula(line, "max(gap, kerf)", false, SG_BASIS_DERIVED, NULL);
-    line->note = "the kerf lies inside the gap";
+    bool common = at->planned->layout->common;
+    sg_why_formula(line, common ? "kerf" : "max(gap, kerf)", false, SG_BASIS_DERIVED, NULL);
+    line->note = common ? "neighbours share a cut" : "the kerf lies inside the gap";
     w->depth++;
-    stock_field(w, at, "gap");
+    if (!common)
+        stock_field(w, at, "gap");
     line = sg_why_number(w, "kerf", NULL, SG_DIM_LENGTH, at->setup->kerf);
     line->basis = SG_BASIS_ESTIMATE;
     sg_why_more(line, at->of_stock, "kerf");
@@ -92,6 +93,23 @@ static void aside_field(struct sg_why_build *w, const struct sg_why_place *at, c
     sg_why_field(w, at->of_stock, field, NULL, NULL)->aside = true;
 }
 
+/* What common lines spare, or why there are none although they are asked for. */
+static void common_lines(struct sg_why_build *w, const struct sg_why_place *at)
+{
+    const struct sg_plan_layout *layout = at->planned->layout;
+    if (!at->stock->common_line)
+        return;
+    struct sg_why_line *line = sg_why_number(w, "cut that common lines spare", NULL, SG_DIM_LENGTH,
+                                             layout->common ? layout->spared : 0);
+    line->aside = true;
+    line->basis = SG_BASIS_DERIVED;
+    line->note = layout->common ? "on all sheets; the times do not count on it"
+                                : "none: a part has sides that are not straight, or the kerf is not known";
+    w->depth++;
+    stock_field(w, at, "common_line");
+    w->depth--;
+}
+
 /* How many sheets the pieces lie on, and what that depends on. */
 static void laid_line(struct sg_why_build *w, const struct sg_why_place *at)
 {
@@ -100,12 +118,14 @@ static void laid_line(struct sg_why_build *w, const struct sg_why_place *at)
     char percent[32];
     sg_number_short(layout->utilisation, sg_unit_find("%", 1), 1, percent, sizeof percent);
     line->basis = SG_BASIS_DERIVED;
-    line->note = sg_why_words(w, "pieces take %s %% of them; no layout takes fewer than %lld%s", percent,
-                              (long long)layout->lower_bound,
-                              layout->interlocked ? sg_why_words(w, "; outlines lie into each other, boxes alone "
-                                                                    "would take %lld",
-                                                                 (long long)layout->sheets_of_boxes)
-                                                  : "");
+    line->note =
+        sg_why_words(w, "pieces take %s %% of them; no layout takes fewer than %lld%s", percent,
+                     (long long)layout->lower_bound,
+                     layout->interlocked ? sg_why_words(w,
+                                                        "; outlines lie into each other, boxes alone "
+                                                        "would take %lld",
+                                                        (long long)layout->sheets_of_boxes)
+                                         : "");
     w->depth++;
     aside_field(w, at, "sheet_length");
     aside_field(w, at, "sheet_width");
@@ -116,6 +136,7 @@ static void laid_line(struct sg_why_build *w, const struct sg_why_place *at)
     aside_field(w, at, "turn");
     aside_field(w, at, "interlock");
     aside_field(w, at, "search");
+    common_lines(w, at);
     w->depth--;
 }
 
@@ -126,7 +147,8 @@ static void missing_sizes(struct sg_why_build *w, const struct sg_why_place *at)
         stock_field(w, at, "sheet_length");
         stock_field(w, at, "sheet_width");
     }
-    for (int32_t i = stock->first_part, n = 0; i < stock->first_part + stock->n_parts && n < SG_WHY_MOST; i++) {
+    for (int32_t i = stock->first_part, n = 0; i < stock->first_part + stock->n_parts && n < SG_WHY_MOST;
+         i++) {
         const struct sg_plan_part *part = &w->plan->parts[i - w->plan->first_part];
         struct sg_target of = {SG_KIND_PART, i};
         if (part->cuts == 0 || part->per_sheet > 0)
@@ -199,13 +221,15 @@ void sg_why_part_sheets_line(struct sg_why_build *w, const struct sg_why_place *
         w->depth--;
         return;
     }
-    sg_why_formula(line, "sheets of the layout x stack x own boxes / all boxes", false, SG_BASIS_DERIVED, NULL);
+    sg_why_formula(line, "sheets of the layout x stack x own boxes / all boxes", false, SG_BASIS_DERIVED,
+                   NULL);
     line->note = sg_why_words(w, "its share of the stock's sheets; at most %lld lie on one",
                               (long long)planned->per_sheet);
     w->depth++;
     laid_line(w, at);
     stock_field(w, at, "stack");
-    sg_why_number(w, "own boxes", NULL, SG_DIM_AREA, boxes_area(w, at, at->part_index - at->stock->first_part))
+    sg_why_number(w, "own boxes", NULL, SG_DIM_AREA,
+                  boxes_area(w, at, at->part_index - at->stock->first_part))
         ->note = "cuts x length x width";
     sg_why_number(w, "all boxes", NULL, SG_DIM_AREA, boxes_area(w, at, SG_UNKNOWN))->note =
         "of all parts that are laid out";
@@ -229,8 +253,9 @@ static void moves_detail(struct sg_why_build *w, const struct sg_why_item *item)
     line->basis = SG_BASIS_PRACTICE;
     sg_why_whole(w, "such sheets", sheets->copies)->note = "cut alike; a stack counts as one";
     sg_why_whole(w, "moves of one", last->moves)->note =
-        sg_why_words(w, "for %s, which lies farthest from the loading end: far edge and margin over the "
-                        "table's length, rounded up, less one",
+        sg_why_words(w,
+                     "for %s, which lies farthest from the loading end: far edge and margin over the "
+                     "table's length, rounded up, less one",
                      sg_why_key(w, (struct sg_target){SG_KIND_PART, last->part}));
 }
 
@@ -248,12 +273,9 @@ void sg_why_index_moves(struct sg_why_build *w, const struct sg_why_place *at)
     for (int32_t i = planned->first_sheets; i < end && items; i++) {
         const struct sg_sheets *sheets = &w->plan->sheets[i];
         double moves = (double)(sheets->copies * w->plan->batches[sheets->first + sheets->n - 1].moves);
-        items[n++] = (struct sg_why_item){moves,
-                                          sg_why_words(w, "sheets from %d on", sheets->before + 1),
-                                          at->of_stock,
-                                          NULL,
-                                          (double)NAN,
-                                          i};
+        items[n++] = (struct sg_why_item){
+            moves, sg_why_words(w, "sheets from %d on", sheets->before + 1), at->of_stock, NULL, (double)NAN,
+            i};
     }
     w->depth++;
     if (items)

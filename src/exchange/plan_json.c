@@ -93,6 +93,7 @@ static void put_layout(struct sg_json *json, const struct sg_plan_stock *planned
     const struct sg_plan_layout *layout = planned->layout;
     sg_json_number(json, "utilisation", layout && layout->n_used > 0 ? layout->utilisation : (double)NAN);
     sg_json_yes(json, "interlocked", layout && layout->interlocked);
+    sg_json_number(json, "common_lines_mm", layout && layout->common ? layout->spared : (double)NAN);
     if (!sg_known(planned->drop_length)) {
         sg_json_null(json, "drop");
         return;

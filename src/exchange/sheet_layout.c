@@ -78,11 +78,26 @@ static void put_pieces(struct sg_text *words, const struct sg_shop *shop, const 
         sg_text_format(words, ", and %lld more", (long long)used->n_pieces - LISTED);
 }
 
+static void put_common_lines(struct sg_text *out, const struct sg_shop *shop,
+                             const struct sg_plan_layout *layout, int width)
+{
+    char words[200], spared[CELL];
+    if (!layout || !layout->common || !(layout->spared > 0))
+        return;
+    snprintf(
+        words, sizeof words,
+        "neighbours lie a kerf apart and share a cut, which spares %s %s on all sheets; the times do not "
+        "count on it",
+        length(shop, layout->spared, spared), length_unit(shop));
+    sg_wrap(out, "Common lines:", 2, width, words);
+}
+
 void sg_layout_words(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan,
                      int32_t stock, int width)
 {
     const struct sg_plan_stock *planned = &plan->stocks[stock - plan->first_stock];
     const struct sg_plan_layout *layout = planned->layout;
+    put_common_lines(out, shop, layout, width);
     for (int32_t i = 0; layout && i < layout->n_used; i++) {
         const struct sg_sheets *sheets = &plan->sheets[planned->first_sheets + i];
         struct sg_text words = {0};

@@ -262,6 +262,11 @@ static void draw(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area
     }
 }
 
+static const char *how_laid_out(const struct sg_plan_layout *layout)
+{
+    return layout->interlocked ? "outlines interlock" : layout->common ? "common lines" : "laid out by boxes";
+}
+
 static void title(struct sg_ui *ui, char *out, size_t size)
 {
     struct sg_sheet_page page;
@@ -274,8 +279,7 @@ static void title(struct sg_ui *ui, char *out, size_t size)
                  ui->tried.shop->jobs[job].name);
     else
         snprintf(out, size, "SHEET  job %s  %s  %s, gap %s %s", ui->tried.shop->jobs[job].id,
-                 ui->tried.shop->jobs[job].name,
-                 page.layout->interlocked ? "outlines interlock" : "laid out by boxes",
+                 ui->tried.shop->jobs[job].name, how_laid_out(page.layout),
                  sg_sheet_length(&ui->tried, page.layout->gap, gap),
                  sg_unit_of_shop(SG_DIM_LENGTH, ui->tried.shop->units)->name);
 }

@@ -93,6 +93,29 @@ START_TEST(parts_of_a_stock_share_its_sheets)
 }
 END_TEST
 
+START_TEST(neighbours_share_a_cut_where_all_sides_are_straight)
+{
+    /* 240 x 240 on 1000 x 500: with a gap of 20, 3 x 2 a sheet; a kerf apart 4 x 2, with 3 x 2 lines of 240
+     * shared across and 4 along. */
+    struct sg_stock *stock = add_stock();
+    stock->gap = 20;
+    struct sg_part *part = add_part(8, 240, 240);
+    plan_it();
+    ck_assert_int_eq(plan->stocks[0].sheets, 2);
+    const double cut = plan->stocks[0].cut;
+    stock->common_line = true;
+    plan_it();
+    ck_assert_int_eq(plan->stocks[0].sheets, 1);
+    ck_assert(plan->stocks[0].layout->common);
+    ck_assert(fabs(plan->stocks[0].layout->spared - 10 * 240) < 1e-6);
+    ck_assert(plan->stocks[0].cut == cut); /* nothing is promised on it */
+    part->cut_length = 240 * acos(-1.0);   /* a disc: no side of it is straight */
+    plan_it();
+    ck_assert_int_eq(plan->stocks[0].sheets, 2);
+    ck_assert(!plan->stocks[0].layout->common && plan->stocks[0].layout->spared == 0);
+}
+END_TEST
+
 START_TEST(a_stack_is_one_load_and_several_sheets)
 {
     add_stock()->stack = 3;
@@ -467,6 +490,7 @@ int main(void)
     Suite *suite = suite_create("plan, sheets");
     TCase *cases = tcase_create("sheets");
     tcase_add_checked_fixture(cases, set_up, tear_down);
+    tcase_add_test(cases, neighbours_share_a_cut_where_all_sides_are_straight);
     tcase_add_test(cases, parts_of_a_stock_share_its_sheets);
     tcase_add_test(cases, a_stack_is_one_load_and_several_sheets);
     tcase_add_test(cases, remnants_are_used_first_and_are_not_sheets_on_hand);
