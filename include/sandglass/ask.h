@@ -52,8 +52,8 @@ bool sg_ask_alone(const struct sg_plan *plan, double from, double to, int32_t *e
 int64_t sg_ask_cuts_by(const struct sg_plan *plan, int32_t part, double by);
 
 struct sg_ask_fits {
-    int64_t pieces;      /* a quantity that is finished by then, one more is not; at most SG_ASK_MOST. Where parts
-                            share sheets a smaller one may lie on a later sheet and not be finished */
+    int64_t pieces; /* a quantity that is finished by then, one more is not; at most SG_ASK_MOST. Where parts
+                       share sheets a smaller one may lie on a later sheet and not be finished */
     bool planned_fits;   /* the quantity in the plan is */
     double planned_at;   /* when that quantity is finished; NaN: never, or not known */
     enum sg_ask_end end; /* CLOSED and NOT_TIMED: it cannot be said, pieces is 0 and planned_fits false */

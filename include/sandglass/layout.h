@@ -22,8 +22,8 @@ struct sg_layout_input {
     const struct sg_layout_clamp *clamps;
     int32_t n_clamps;
     double gap, margin; /* mm, 0 and more; a gap is between finished edges */
-    double drop_least;  /* mm: what is left over with both sides that long goes before what is larger and narrower;
-                           0: the largest */
+    double drop_least;  /* mm: what is left over with both sides that long goes before what is larger and
+                           narrower;  0: the largest */
     int32_t effort;     /* of the improving search after the first layouts, in thousands of looks at a free
                            rectangle (a few hundred are a millisecond); 0: none. More effort never takes more
                            sheets. Not where sheets are short */

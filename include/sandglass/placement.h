@@ -22,7 +22,7 @@ struct sg_placement {
     int32_t part;
     bool turned;  /* its length lies across the sheet */
     bool flipped; /* turned by 180 degrees besides */
-    double x, y; /* mm of its corner from the sheet's corner: x along the length, y along the width */
+    double x, y;  /* mm of its corner from the sheet's corner: x along the length, y along the width */
 };
 
 /* Sheets that are cut alike. */

@@ -89,7 +89,7 @@ struct sg_machine {
     double top_feed, rapid;                     /* mm/min */
     double acceleration;                        /* mm/s2 */
     double z_lift;                              /* s for head up and down, once a pierce */
-    double lead; /* length of a lead-in per thickness of what is cut; 0: none, they are drawn */
+    double lead;            /* length of a lead-in per thickness of what is cut; 0: none, they are drawn */
     const char *layers_out; /* layers of drawings that are no cuts, commas between; "": all are cut */
     const char *jet_on,
         *jet_off; /* words of a part program that turn the jet on and off; "": rapids are off */
@@ -112,7 +112,7 @@ struct sg_machine {
     double load_fixed;                                           /* s of a load whatever its mass */
     double load_mass;                                            /* kg of sheet that cost one more minute */
     double head_change, index_move, tube_change, orifice_change; /* s */
-    double tab_time;     /* s of breaking one tab after its sheet */
+    double tab_time;                                             /* s of breaking one tab after its sheet */
     double head_buffer;  /* kg in a small hopper at the head; a reserve, never planned on */
     int32_t head_fitted; /* index into heads */
     int32_t pump;        /* enum sg_pump_kind */
@@ -214,7 +214,7 @@ struct sg_part {
     double rapid_length;               /* mm of one piece; unknown: pierces x (length + width) / 2 */
     double edge, feed, pierce_seconds; /* unknown: the stock's */
     int32_t scrap;                     /* pieces cut beyond the quantity, because some fail */
-    int32_t tabs;      /* of one piece, so that it does not fall between the slats */
+    int32_t tabs;                      /* of one piece, so that it does not fall between the slats */
     double edge_least; /* coarsest edge that will do, for what-ifs; unknown: only the one wanted */
     int32_t outline;   /* index into drawn, SG_UNKNOWN: none. Then cut_length, pierces, length, width and area
                           are as it measures */

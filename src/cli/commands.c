@@ -62,7 +62,8 @@ const struct sg_command sg_commands[] = {
      "where a number comes from: formula, inputs, how far to trust it, where "
      "each is set",
      sg_run_why},
-    {"import", "JOB[/STOCK] FILE.csv|FOLDER", "f replace map good-only bad dry-run encoding separator json", 2, 2,
+    {"import", "JOB[/STOCK] FILE.csv|FOLDER", "f replace map good-only bad dry-run encoding separator json",
+     2, 2,
      "bring a parts list in (- is standard input): into a stock, or into the "
      "job's stocks by material and "
      "thickness",

@@ -108,7 +108,8 @@ static int32_t find_places(const struct search *s, int32_t first, int32_t late,
         bool pieces = by_piece(s, e);
         for (int64_t k = 0; k < boundaries && n < MAX_PLACES; k++, seen++) {
             struct sg_refill_place place = {e->batch, e->sheet, e->first + k};
-            bool allowed = (pieces || (place.cut == 0 && is_first(s, place.batch))) && !(n > 0 && same_place(&places[n - 1], &place));
+            bool allowed = (pieces || (place.cut == 0 && is_first(s, place.batch))) &&
+                           !(n > 0 && same_place(&places[n - 1], &place));
             if (allowed && (count < MAX_PLACES || seen % stride == 0 || worth_trying(s, e, &events[late], k)))
                 places[n++] = place;
         }

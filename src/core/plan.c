@@ -124,7 +124,7 @@ static bool make_room(struct sg_planner *p, const struct sg_shop *shop)
 
 /* Whether one place comes before another in the run: sheet after sheet, on each its batches in order. */
 static bool is_before(const struct sg_plan *plan, const struct sg_refill_place *a,
-                         const struct sg_refill_place *b)
+                      const struct sg_refill_place *b)
 {
     int32_t x = plan->batches[a->batch].sheets, y = plan->batches[b->batch].sheets;
     if (x != y)

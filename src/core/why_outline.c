@@ -58,8 +58,7 @@ static void corner_line(struct sg_why_build *w, const struct sg_why_place *at)
 static void acceleration_line(struct sg_why_build *w, const struct sg_why_place *at)
 {
     const struct sg_plan_split *split = &at->planned_part->split;
-    struct sg_why_line *line =
-        sg_why_number(w, "speeding up", NULL, SG_DIM_DURATION, split->acceleration);
+    struct sg_why_line *line = sg_why_number(w, "speeding up", NULL, SG_DIM_DURATION, split->acceleration);
     line->basis = SG_BASIS_DERIVED;
     w->depth++;
     line = sg_why_field(w, at->machine, "acceleration", NULL, NULL);

@@ -80,9 +80,7 @@ static double take_line(struct sg_why_build *w, const struct sg_event *e)
 {
     struct sg_run_sheet sheet = sheet_of(w, e);
     bool whole = sheet.boundary == BY_SHEET && e->first == 0 && sheet.at_start;
-    double take = whole                        ? sheet.kg
-                  : sheet.boundary == BY_PIECE ? sheet.batch->garnet
-                                               : 0;
+    double take = whole ? sheet.kg : sheet.boundary == BY_PIECE ? sheet.batch->garnet : 0;
     struct sg_target part = {SG_KIND_PART, sheet.batch->part};
     struct sg_why_line *line = sg_why_number(w, "take", NULL, SG_DIM_MASS, take);
     line->note = whole      ? "by the whole sheet, the next place where a refill may fall"

@@ -98,9 +98,9 @@ enum sg_status sg_desk_copy(struct sg_desk *desk, const char *from, const char *
 enum sg_status sg_desk_move(struct sg_desk *desk, const char *from, const char *to, struct sg_target *target,
                             struct sg_error *error);
 
-/* Sheet `number` (from 1, as the plan counts) of a stock, or so many pieces of a part, were spoilt: the pieces
- * are added to the scrap of their parts, so that they are cut again and what they take is asked for. One step
- * of the history, which undo takes back. SG_BAD_DATA: there is no such sheet. (scrap.c) */
+/* Sheet `number` (from 1, as the plan counts) of a stock, or so many pieces of a part, were spoilt: the
+ * pieces are added to the scrap of their parts, so that they are cut again and what they take is asked for.
+ * One step of the history, which undo takes back. SG_BAD_DATA: there is no such sheet. (scrap.c) */
 enum sg_status sg_desk_scrap(struct sg_desk *desk, struct sg_target target, int64_t number,
                              struct sg_error *error);
 
@@ -131,8 +131,8 @@ struct sg_incoming {
     const bool *has; /* by index of sg_fields(SG_KIND_PART): replace only what the
                         list said */
     const char
-        *material;    /* its name in the library, exactly, which no other's change moves; NULL: not said */
-    double thickness; /* mm, or NaN */
+        *material;       /* its name in the library, exactly, which no other's change moves; NULL: not said */
+    double thickness;    /* mm, or NaN */
     const char *outline; /* file of its drawing or part program; NULL: not said */
 };
 

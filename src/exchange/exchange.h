@@ -38,7 +38,8 @@ enum sg_status sg_file_read(const char *path, size_t limit, char **data, size_t 
                             struct sg_error *error);
 
 /* A parts list to read: a file as sg_file_read has it, or of a folder a list made of its drawings and part
- * programs (.dxf .nc .iso .ngc .tap): columns part, outline and quantity 1, by name. SG_BAD_DATA: there is none in it. */
+ * programs (.dxf .nc .iso .ngc .tap): columns part, outline and quantity 1, by name. SG_BAD_DATA: there is
+ * none in it. */
 enum sg_status sg_list_file_read(const char *path, size_t limit, char **data, size_t *length,
                                  struct sg_error *error);
 
@@ -140,8 +141,8 @@ struct sg_list_row {
     bool has[32];        /* by index of the field in sg_fields(SG_KIND_PART): the file said it */
     int32_t material;    /* index into shop->materials, SG_UNKNOWN: the file does not say */
     const char
-        *material_name; /* its name, which stays when the shop is read anew; NULL: the file does not say */
-    double thickness;   /* mm, NaN: the file does not say */
+        *material_name;  /* its name, which stays when the shop is read anew; NULL: the file does not say */
+    double thickness;    /* mm, NaN: the file does not say */
     const char *outline; /* file of its drawing or part program, as typed; NULL: the file does not say */
 };
 

@@ -221,10 +221,8 @@ static const char *plain_cell(struct list_reader *reader, const char *cell)
 static bool read_cell(struct list_reader *reader, int column, const char *raw, struct sg_list_row *row)
 {
     static bool (*const readers[])(struct list_reader *, int, const char *, struct sg_list_row *) = {
-        [SG_COLUMN_PART] = read_part,
-        [SG_COLUMN_MATERIAL] = read_material,
-        [SG_COLUMN_THICKNESS] = read_value,
-        [SG_COLUMN_OUTLINE] = read_outline,
+        [SG_COLUMN_PART] = read_part,       [SG_COLUMN_MATERIAL] = read_material,
+        [SG_COLUMN_THICKNESS] = read_value, [SG_COLUMN_OUTLINE] = read_outline,
         [SG_COLUMN_FIELD] = read_value,
     };
     enum sg_column_meaning meaning = reader->columns[column].meaning;

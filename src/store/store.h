@@ -66,7 +66,8 @@ enum sg_status sg_store_insert(struct sg_store *store, enum sg_kind kind, int64_
                                const struct sg_shop *shop, const void *record, int64_t *row,
                                struct sg_error *error);
 
-/* Add an outline, which gets its row. SG_BAD_DATA: its name is taken, or it has more segments than can be kept. */
+/* Add an outline, which gets its row. SG_BAD_DATA: its name is taken, or it has more segments than can be
+ * kept. */
 enum sg_status sg_store_insert_drawn(struct sg_store *store, struct sg_drawn *drawn, struct sg_error *error);
 
 /* Remove a row with what belongs to it: a job with its stocks and parts, a stock with its parts. The jobs

@@ -8,14 +8,14 @@
 
 /* One sheet (of a stack: all of its sheets, cut at once). */
 struct sg_sheet_page {
-    int32_t stock, part;   /* indexes into the shop; part: of the first piece */
-    int64_t index, of;     /* among the sheets of the job from 0, and how many those are */
-    int64_t number, total; /* among those of its stock from 1; total 0: not known */
-    int64_t alike;         /* sheets of the stock that are cut alike */
-    int64_t n;             /* pieces on it */
-    bool known;            /* else lengths are missing, or no piece fits: nothing is placed */
-    double length, width;  /* mm of the sheet as it lies: x along length, y along width */
-    int32_t first_part;    /* of the stock, index into the shop */
+    int32_t stock, part;                 /* indexes into the shop; part: of the first piece */
+    int64_t index, of;                   /* among the sheets of the job from 0, and how many those are */
+    int64_t number, total;               /* among those of its stock from 1; total 0: not known */
+    int64_t alike;                       /* sheets of the stock that are cut alike */
+    int64_t n;                           /* pieces on it */
+    bool known;                          /* else lengths are missing, or no piece fits: nothing is placed */
+    double length, width;                /* mm of the sheet as it lies: x along length, y along width */
+    int32_t first_part;                  /* of the stock, index into the shop */
     const struct sg_plan_layout *layout; /* of the stock; NULL where nothing is placed */
     const struct sg_layout_used *used;
     const struct sg_placement *placements; /* n, in cutting order */

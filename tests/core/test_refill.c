@@ -146,8 +146,14 @@ static bool possible(struct search *s, int stops)
     return can_go_on(s, 0, s->m->hopper_level, s->m->bags_in_stock, stops);
 }
 
-static const struct random_limits small = {
-    .sheets = 3, .on_sheet = 2, .copies = 2, .cuts = 4, .inside = true, .no_load_time = true, .breaks = 2, .short_stock = 3};
+static const struct random_limits small = {.sheets = 3,
+                                           .on_sheet = 2,
+                                           .copies = 2,
+                                           .cuts = 4,
+                                           .inside = true,
+                                           .no_load_time = true,
+                                           .breaks = 2,
+                                           .short_stock = 3};
 
 static void make(unsigned number, const struct random_limits *limits, struct random_run *out)
 {
@@ -221,8 +227,14 @@ static void try_all(struct placement *p, int n, int next)
     }
 }
 
-static const struct random_limits tiny = {
-    .sheets = 3, .on_sheet = 2, .copies = 2, .cuts = 3, .inside = true, .no_load_time = true, .breaks = 4, .short_stock = 8};
+static const struct random_limits tiny = {.sheets = 3,
+                                          .on_sheet = 2,
+                                          .copies = 2,
+                                          .cuts = 3,
+                                          .inside = true,
+                                          .no_load_time = true,
+                                          .breaks = 4,
+                                          .short_stock = 8};
 
 /* False if the run is not one to search: no refill, too many, too many boundaries. */
 static bool search_all(unsigned number, struct random_run *random, struct placement *p, struct sg_run *run)

@@ -52,15 +52,16 @@ static const struct member event_members[] = {M(sg_event, at),
                                               M(sg_event, flags),
                                               END};
 
-static const struct member batch_members[] = {SPAN(sg_batch, job, sheets), M(sg_batch, cuts),
+static const struct member batch_members[] = {SPAN(sg_batch, job, sheets),
+                                              M(sg_batch, cuts),
                                               M(sg_batch, moves),
                                               SPAN(sg_batch, cut, garnet),
                                               M(sg_batch, stack),
                                               SPAN(sg_batch, tabs, first_check),
                                               END};
 
-static const struct member sheets_members[] = {SPAN(sg_sheets, job, n), M(sg_sheets, copies), M(sg_sheets, before),
-                                               M(sg_sheets, load), END};
+static const struct member sheets_members[] = {SPAN(sg_sheets, job, n), M(sg_sheets, copies),
+                                               M(sg_sheets, before), M(sg_sheets, load), END};
 
 static const struct member caution_members[] = {SPAN(sg_caution, code, index), SPAN(sg_caution, a, b), END};
 

@@ -29,7 +29,8 @@ static inline struct sg_segment arc(double cx, double cy, double r, double from,
                                cy + r * sin(from + sweep),
                                cx,
                                cy,
-                               sweep, false};
+                               sweep,
+                               false};
 }
 
 /* A whole one begins and ends at the same point, to the bit. */

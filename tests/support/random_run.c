@@ -99,8 +99,8 @@ static void make_sheets(struct random *r, const struct random_limits *limits, in
     sheets->load = limits->no_load_time && one_in(r, 4) ? 0 : figure(r, 60, 8);
     int32_t head = (int32_t)random_below(r, 3);
     for (int32_t i = first; i < first + sheets->n; i++) {
-        out->batches[i] = (struct sg_batch){
-            .job = sheets->job, .stock = index, .part = i, .head = head, .sheets = index};
+        out->batches[i] =
+            (struct sg_batch){.job = sheets->job, .stock = index, .part = i, .head = head, .sheets = index};
         make_batch(r, limits, &out->machine, &out->batches[i]);
         moves += one_in(r, 4) ? (int32_t)random_below(r, 3) : 0;
         out->batches[i].moves = moves;

@@ -32,8 +32,8 @@ struct random_limits {
     unsigned short_stock; /* one in this many has few bags; 0: never */
 };
 
-/* The boundaries at which a refill may fall, in order; with r one in eight of them. More than max: max + 1, or
- * with r the first ones. */
+/* The boundaries at which a refill may fall, in order; with r one in eight of them. More than max: max + 1,
+ * or with r the first ones. */
 int random_boundaries(const struct sg_run_input *input, struct sg_refill_place *places, int max,
                       struct random *r);
 
