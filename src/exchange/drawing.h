@@ -8,8 +8,8 @@
  * Curves: an ellipse or a spline becomes arcs that meet in its own direction (within 0.02 radians), and where
  * it turns in x or y in just that, so that its box is exact. They keep within SG_CURVE_OFF mm (and 1e-5 of
  * its size) of it; their length is within 2e-7 of its own (of its size, where it is nearly nothing), the area
- * of an ellipse within 1e-6. They are marked as fitted: smallest_radius and arcs count ARC, CIRCLE, bulges,
- * G02 and G03 alone.
+ * of an ellipse within 1e-6, that beside a spline within 1e-7 of its length squared. They are marked as
+ * fitted: smallest_radius and arcs count ARC, CIRCLE, bulges, G02 and G03 alone.
  *
  * DXF: LINE, ARC, CIRCLE, ELLIPSE, LWPOLYLINE, POLYLINE, SPLINE with control points, INSERT. What stands
  * tilted is measured by its shadow in the plane, and said. Layers that are off or frozen are read, and said.

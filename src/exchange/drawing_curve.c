@@ -11,6 +11,7 @@
 enum { HALVINGS_MOST = 26, ROOT_STEPS = 60, PIECES_MOST = 100000 };
 #define PART_OF_SIZE 1e-5   /* allowed deviation over the size of the curve */
 #define PART_OF_LENGTH 1e-8 /* allowed error of a piece's length over the size of the curve */
+#define AREA_OFF 1e-7       /* allowed error of the area beside a piece over its length times that size */
 #define STRAIGHT 1e-7       /* radians of a sweep that is a line */
 
 struct place {
@@ -23,7 +24,7 @@ struct fit {
     const struct curve *curve;
     int powers; /* degree of the piece by powers of t, below; 0: by its points */
     double by_powers[POWERS_MOST + 1][3];
-    double size, off, length_off;
+    double size, off, length_off, rounding;
     int given; /* pieces; a curve that is not to be had ends in PIECES_MOST lines */
     bool (*take)(void *context, const struct sg_segment *segment);
     void *context;
@@ -116,24 +117,6 @@ static struct place place_on(const struct fit *fit, double t)
     return at;
 }
 
-static double speed_at(const struct fit *fit, double t)
-{
-    struct place at = place_on(fit, t);
-    return sqrt(at.dx * at.dx + at.dy * at.dy);
-}
-
-static double true_length(const struct fit *fit, double t0, double t1)
-{
-    static const double at[4] = {0.1834346424956498, 0.5255324099163290, 0.7966664774136267,
-                                 0.9602898564975363};
-    static const double weight[4] = {0.3626837833783620, 0.3137066458778873, 0.2223810344533745,
-                                     0.1012285362903763};
-    double middle = (t0 + t1) / 2, half = (t1 - t0) / 2, sum = 0;
-    for (int i = 0; i < 4; i++)
-        sum += weight[i] * (speed_at(fit, middle - half * at[i]) + speed_at(fit, middle + half * at[i]));
-    return sum * fabs(half);
-}
-
 /* ---- two arcs ---- */
 
 struct sg_segment arc_over(double x0, double y0, double x1, double y1, double across, double along)
@@ -203,28 +186,59 @@ static double off_segment(const struct sg_segment *s, double x, double y)
 
 /* What the arcs of a piece are held against. */
 struct truth {
-    double x[3], y[3], length;
+    double x[3], y[3], length, area; /* area between it and its chord, to the left of its way */
 };
 
-static struct truth truth_of(const struct fit *fit, double t0, double t1)
+static struct truth truth_of(const struct fit *fit, const struct place *from, const struct place *to)
 {
-    struct truth truth = {.length = true_length(fit, t0, t1)};
+    static const double nodes[8] = {-0.9602898564975363, -0.7966664774136267, -0.5255324099163290,
+                                    -0.1834346424956498, 0.1834346424956498,  0.5255324099163290,
+                                    0.7966664774136267,  0.9602898564975363};
+    static const double weights[8] = {0.1012285362903763, 0.2223810344533745, 0.3137066458778873,
+                                      0.3626837833783620, 0.3626837833783620, 0.3137066458778873,
+                                      0.2223810344533745, 0.1012285362903763};
+    struct truth truth = {.length = 0};
+    double middle = (from->t + to->t) / 2, half = (to->t - from->t) / 2;
+    for (int i = 0; i < 8; i++) {
+        struct place at = place_on(fit, middle + half * nodes[i]);
+        truth.length += weights[i] * fabs(half) * sqrt(at.dx * at.dx + at.dy * at.dy);
+        truth.area += weights[i] * half * ((at.x - from->x) * at.dy - (at.y - from->y) * at.dx) / 2;
+    }
     for (int i = 0; i < 3; i++) {
-        struct place at = place_on(fit, t0 + (t1 - t0) * (i + 1) / 4);
+        struct place at = place_on(fit, from->t + (to->t - from->t) * (i + 1) / 4);
         truth.x[i] = at.x;
         truth.y[i] = at.y;
     }
     return truth;
 }
 
+/* Between a piece and its chord. */
+static double area_beside(const struct sg_segment *piece)
+{
+    double r = sg_is_arc(piece) ? sg_segment_radius(piece) : 0;
+    return r * r * (piece->sweep - sin(piece->sweep)) / 2;
+}
+
+static bool right_size(const struct fit *fit, const struct truth *truth, const struct sg_segment *pieces,
+                       int n)
+{
+    const struct sg_segment *first = &pieces[0], *last = &pieces[n - 1];
+    double length = 0, area = 0;
+    for (int i = 0; i < n; i++) {
+        length += sg_segment_length(&pieces[i]);
+        area += area_beside(&pieces[i]);
+    }
+    /* The triangle of both chords. */
+    area +=
+        ((last->x0 - first->x0) * (last->y1 - first->y0) - (last->y0 - first->y0) * (last->x1 - first->x0)) /
+        2;
+    return fabs(length - truth->length) <= fit->length_off &&
+           fabs(area - truth->area) <= (AREA_OFF * fit->size + fit->rounding) * truth->length;
+}
+
 static bool near_enough(const struct fit *fit, const struct truth *truth, const struct sg_segment *pieces,
                         int n)
 {
-    double length = 0;
-    for (int i = 0; i < n; i++)
-        length += sg_segment_length(&pieces[i]);
-    if (!(fabs(length - truth->length) <= fit->length_off))
-        return false;
     for (int i = 0; i < 3; i++) {
         double off = off_segment(&pieces[0], truth->x[i], truth->y[i]);
         if (n > 1)
@@ -232,7 +246,7 @@ static bool near_enough(const struct fit *fit, const struct truth *truth, const 
         if (!(off <= fit->off))
             return false;
     }
-    return true;
+    return right_size(fit, truth, pieces, n);
 }
 
 /* ---- halving ---- */
@@ -284,7 +298,7 @@ static bool fit_piece(struct fit *fit, const struct place *from, const struct pl
         return hand_over(fit, pieces, 1);
     if (turning(fit, from, to, false, &t) || turning(fit, from, to, true, &t))
         return fit_halves(fit, from, to, t, halvings);
-    struct truth truth = truth_of(fit, from->t, to->t);
+    struct truth truth = truth_of(fit, from, to);
     if (near_enough(fit, &truth, pieces, 1))
         return hand_over(fit, pieces, 1);
     if (fit_arcs(fit, from, to, pieces) && near_enough(fit, &truth, pieces, 2))
@@ -326,9 +340,9 @@ bool curve_fit(const struct curve *curve, bool (*take)(void *context, const stru
     bool ellipse = curve->degree == 0;
     find_powers(&fit);
     struct place from = place_on(&fit, ellipse ? curve->t0 : 0), to = place_on(&fit, ellipse ? curve->t1 : 1);
-    double rounding = 1e-14 * (fabs(from.x) + fabs(from.y)); /* of places far from zero */
-    fit.off = fmin(SG_CURVE_OFF, PART_OF_SIZE * fit.size) + rounding;
-    fit.length_off = PART_OF_LENGTH * fit.size + rounding;
+    fit.rounding = 1e-14 * (fabs(from.x) + fabs(from.y)); /* of places far from zero */
+    fit.off = fmin(SG_CURVE_OFF, PART_OF_SIZE * fit.size) + fit.rounding;
+    fit.length_off = PART_OF_LENGTH * fit.size + fit.rounding;
     if (ellipse) {
         int n;
         bool good = fit_ellipse(curve, fit.off, take, context, &n);

@@ -14,7 +14,7 @@
 
 static const double pi = 3.14159265358979323846;
 
-enum { BREAKS_MOST = 12 };
+enum { BREAKS_MOST = 12, TRIES_MOST = 30 };
 #define AREA_OFF 5e-7   /* over the area */
 #define LENGTH_OFF 2e-7 /* over the length */
 #define SLENDER 1e-4    /* short axis over long one, below which halving has to do */
@@ -152,10 +152,10 @@ static double excess(const struct fitting *fitting, double t0, double t1)
     return fmax(fabs(area / sector - 1) / AREA_OFF, fabs(length / fitting->length - 1) / LENGTH_OFF);
 }
 
-/* Steps become shorter until they will do; false: there is no room for so many. */
+/* Steps become shorter until they will do; false: there is no room for so many, or no end of it. */
 static bool fit_breaks(struct fitting *fitting, const double *breaks, int n, bool ends_with_tangents)
 {
-    for (;;) {
+    for (int tries = 0; tries < TRIES_MOST; tries++) {
         struct stop at = stop_at(fitting->ellipse, breaks[0]);
         fitting->n = 0;
         fitting->length = 0;
@@ -169,6 +169,7 @@ static bool fit_breaks(struct fitting *fitting, const double *breaks, int n, boo
             return true;
         fitting->pace *= fmax(0.95 / sqrt(sqrt(over)), 0.5); /* it grows as step^4 */
     }
+    return false;
 }
 
 static bool fit_part(struct fitting *fitting, double t0, double t1)
@@ -250,7 +251,7 @@ static bool own_axes(const struct curve *curve, struct ellipse *e, double *turn)
     e->vy /= e->b;
     e->cx = curve->cx;
     e->cy = curve->cy;
-    return e->b > SLENDER * e->a && e->a > 1e-100; /* false of NaN */
+    return e->b > SLENDER * e->a && e->a > 1e-50 && e->a < 1e50; /* false of NaN */
 }
 
 int ellipse_arcs(const struct curve *curve, double off, struct sg_segment *arcs, int room)

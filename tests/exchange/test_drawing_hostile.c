@@ -98,8 +98,9 @@ END_TEST
 
 /* ---- numbers that are none, or out of all reach ---- */
 
-static const char *const nasty[] = {"1e308", "-1e308", "1e-308", "nan",  "inf", "-0",
-                                    "",      "1e9",    "1e400",  "0x10", "1,5", "99999999999999999999"};
+static const char *const nasty[] = {"1e308", "-1e308", "1e-308", "1e200", "-1e60",
+                                    "1e-60", "nan",    "inf",    "-0",    "",
+                                    "1e9",   "1e400",  "0x10",   "1,5",   "99999999999999999999"};
 enum { NASTY_MANY = sizeof nasty / sizeof *nasty };
 
 /* The file with the number that begins at `at` in another's place. */
@@ -146,6 +147,21 @@ START_TEST(any_number_may_be_nonsense)
     }
     ck_assert_int_gt(refused, 20);
     ck_assert(taken > 20 || strcmp(fixtures[_i].name, "cycle.dxf") == 0);
+}
+END_TEST
+
+/* Squares of them are no numbers any more. */
+START_TEST(a_tilted_arc_without_bounds_is_refused)
+{
+    static const char *const sizes[] = {"1e60", "1e160", "1e200", "1e307"};
+    for (int i = 0; i < 4; i++) {
+        char text[400];
+        snprintf(text, sizeof text,
+                 "0\nSECTION\n2\nENTITIES\n0\nLWPOLYLINE\n210\n0\n220\n-0.5\n230\n0.5\n10\n0\n20\n0\n"
+                 "42\n0.5\n10\n%s\n20\n0\n0\nENDSEC\n0\nEOF\n",
+                 sizes[i]);
+        expect_refusal("x.dxf", text, &as_it_is, "x.dxf:6: a point lies further out than 1e+09 mm");
+    }
 }
 END_TEST
 
@@ -212,6 +228,7 @@ int main(void)
     TCase *tests = tcase_create("hostile drawings");
     tcase_add_loop_test(tests, a_file_cut_off_anywhere_is_refused_or_said, 0, FIXTURES_MANY);
     tcase_add_loop_test(tests, any_number_may_be_nonsense, 0, FIXTURES_MANY);
+    tcase_add_test(tests, a_tilted_arc_without_bounds_is_refused);
     tcase_add_test(tests, a_contour_that_crosses_itself_is_read_and_listed);
     tcase_add_test(tests, a_segment_without_length_is_listed_or_is_no_move);
     tcase_add_test(tests, a_wrong_unit_can_be_seen);
