@@ -252,6 +252,9 @@ static void put_words(const struct bringing *b)
     put_length(shop, "width", o->box[3] - o->box[1], width, sizeof width);
     int used = snprintf(b->out->say, room, "measured: cut %s, %d pierce%s, %s x %s", cut, o->pierces,
                         o->pierces == 1 ? "" : "s", length, width);
+    if (o->open > 0 && used < (int)room)
+        used += snprintf(b->out->say + used, room - (size_t)used, "; %d contour%s open", o->open,
+                         o->open == 1 ? " is" : "s are");
     if (b->drawing.unit_from == SG_UNIT_ASSUMED && used < (int)room)
         used += snprintf(b->out->say + used, room - (size_t)used,
                          "; it names no unit, %s is assumed: type \"%.60s in\" for inches", b->drawing.unit,

@@ -271,6 +271,24 @@ START_TEST(a_list_replaces_an_outline_and_what_it_measures)
 }
 END_TEST
 
+START_TEST(a_contour_that_does_not_close_is_told)
+{
+    make_part();
+    write_text("corner.dxf",
+               "0\nSECTION\n2\nENTITIES\n0\nLINE\n10\n0\n20\n0\n11\n50\n21\n0\n0\nLINE\n10\n50\n20\n0\n"
+               "11\n50\n21\n40\n0\nENDSEC\n0\nEOF\n");
+    struct ran set = run("set", "-f", "shop.db", "J/1/A", "outline=corner.dxf", NULL);
+    ck_code(set, 0);
+    ck_assert_msg(strstr(set.out, "1 contour is open") || strstr(set.err, "1 contour is open"), "%s%s",
+                  set.out, set.err);
+    done(&set);
+    set = run("set", "-f", "shop.db", "J/1/A", "outline=plate.dxf", NULL);
+    ck_code(set, 0);
+    ck_assert(!strstr(set.out, "open") && !strstr(set.err, "open"));
+    done(&set);
+}
+END_TEST
+
 /* 25.4 times, either way: both figures are told, and nothing comes in. */
 START_TEST(a_list_whose_lengths_are_in_another_unit_is_refused)
 {
@@ -455,6 +473,7 @@ END_TEST
 
 static void fill(TCase *tests)
 {
+    tcase_add_test(tests, a_contour_that_does_not_close_is_told);
     tcase_add_test(tests, a_part_is_measured_as_the_outline_command_measures_its_file);
     tcase_add_test(tests, the_split_adds_up_to_the_seconds_of_the_part);
     tcase_add_test(tests, why_tells_what_the_time_is_made_of);
