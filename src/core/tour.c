@@ -27,6 +27,7 @@ struct tour {
     int32_t n_queue;
     int32_t *kept; /* the tour before a kick */
     uint64_t random;
+    double enough; /* mm that a change must save, so that rounding never goes in circles */
 };
 
 /* Nodes: 0 to m - 1 the points, m the start, m + 1 the end. An end that is nowhere is near to all. */
@@ -50,6 +51,19 @@ static void put_nodes(struct tour *t)
     t->x[t->m + 1] = t->x[t->m];
     t->y[t->m + 1] = t->y[t->m];
     t->open_from = in->closed ? t->m + 2 : given ? t->m + 1 : t->m;
+}
+
+/* Sums of six distances are off by less than 1e-14 of the longest. */
+static double enough_of(const struct tour *t)
+{
+    double low_x = t->x[0], high_x = t->x[0], low_y = t->y[0], high_y = t->y[0];
+    for (int32_t i = 1; i < t->open_from; i++) {
+        low_x = fmin(low_x, t->x[i]);
+        high_x = fmax(high_x, t->x[i]);
+        low_y = fmin(low_y, t->y[i]);
+        high_y = fmax(high_y, t->y[i]);
+    }
+    return fmax(1e-9, 1e-14 * hypot(high_x - low_x, high_y - low_y));
 }
 
 /* The node that must come later, -1. */
@@ -235,8 +249,6 @@ static double gap(const struct tour *t, int32_t place)
     return distance(t, t->at[place], t->at[place + 1]);
 }
 
-static const double enough = 1e-9; /* mm that a change must save, so that rounding never goes in circles */
-
 /* Turn round i to j if that is shorter. */
 static bool try_turn(struct tour *t, int32_t i, int32_t j)
 {
@@ -244,7 +256,7 @@ static bool try_turn(struct tour *t, int32_t i, int32_t j)
         return false;
     double saved =
         gap(t, i - 1) + gap(t, j) - distance(t, t->at[i - 1], t->at[j]) - distance(t, t->at[i], t->at[j + 1]);
-    if (saved < enough || !may_turn(t, i, j))
+    if (saved < t->enough || !may_turn(t, i, j))
         return false;
     turn_round(t, i, j);
     queue(t, i - 1);
@@ -262,7 +274,7 @@ static bool try_run(struct tour *t, int32_t i, int32_t j, int32_t k, bool turned
     int32_t head = t->at[turned ? j : i], tail = t->at[turned ? i : j];
     double saved = gap(t, i - 1) + gap(t, j) + gap(t, k) - distance(t, t->at[i - 1], t->at[j + 1]) -
                    distance(t, t->at[k], head) - distance(t, tail, t->at[k + 1]);
-    if (saved < enough || (turned && !may_turn(t, i, j)))
+    if (saved < t->enough || (turned && !may_turn(t, i, j)))
         return false;
     int32_t low = k < i ? k + 1 : i, mid = k < i ? i - 1 : j, high = k < i ? j : k;
     if (!may_swap(t, low, mid, high))
@@ -353,7 +365,7 @@ static void kick(struct tour *t, double *length)
         queue(t, changed[n]);
     improve(t);
     double now = length_of(t);
-    if (now < *length - enough) {
+    if (now < *length - t->enough) {
         *length = now;
         return;
     }
@@ -409,6 +421,7 @@ static bool solve(struct tour *t)
     if (!t->x || !t->y || !t->at || !t->place || !t->near || !t->queue || !t->queued || !t->kept)
         return false;
     put_nodes(t);
+    t->enough = enough_of(t);
     t->at[0] = t->m;
     t->at[t->m + 1] = t->m + 1;
     if (t->m <= SMALL)

@@ -382,6 +382,29 @@ START_TEST(points_on_one_spot_are_an_order)
 }
 END_TEST
 
+/* Far away the last digits of a distance are worth more than a change may save. */
+START_TEST(points_at_the_end_of_the_world_are_an_order)
+{
+    struct random random = {0xFA7u};
+    for (int round = 0; round < 3000; round++) {
+        struct points points = {.n = 15 + (int32_t)random_below(&random, 30)};
+        int32_t order[MOST];
+        double far = random_below(&random, 2) ? 333333333 : 1e9;
+        for (int32_t i = 0; i < points.n; i++) {
+            points.x[i] =
+                random_below(&random, 6) ? 5.0 * random_below(&random, 5) : far * random_unit(&random);
+            points.y[i] = random_below(&random, 6) ? 10.0 * random_below(&random, 3) : -far;
+        }
+        struct sg_tour_input in = input_of(&points);
+        in.after = NULL;
+        in.kicks = 10;
+        double told;
+        ck_assert(sg_tour(&in, order, &told));
+        ck_assert_double_eq_tol(told, length_of(&in, order), 1e-12 * points.n * far);
+    }
+}
+END_TEST
+
 START_TEST(the_same_points_give_the_same_order_twice)
 {
     struct points points;
@@ -412,6 +435,7 @@ int main(void)
     tcase_add_test(tests, very_many_points_stay_as_drawn_but_for_inner_before_outer);
     tcase_add_test(tests, few_and_no_points_are_orders_too);
     tcase_add_test(tests, points_on_one_spot_are_an_order);
+    tcase_add_test(tests, points_at_the_end_of_the_world_are_an_order);
     tcase_add_test(tests, the_same_points_give_the_same_order_twice);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);
