@@ -13,14 +13,11 @@ bool sg_outline_is_box(const struct sg_outline *outline);
 /* A side of a piece while neighbours are looked for; scratch, as many as placements. */
 struct sg_common_side {
     double at, from, to; /* mm: where it lies, and its ends across */
-    int32_t piece;
 };
 
-/* mm of cut that are spared on one sheet, into saved[part], which is added to: of each common stretch half
- * goes to either part. straight[part] says which parts have straight sides; gap mm is between the sides of
- * neighbours. */
-void sg_common_lines(const struct sg_layout_part *boxes, const bool *straight,
-                     const struct sg_placement *placements, int32_t n, double gap,
-                     struct sg_common_side *sides, double *saved);
+/* mm of cut that are spared on one sheet of pieces whose sides are all straight; gap mm is between the sides
+ * of neighbours. */
+double sg_common_lines(const struct sg_layout_part *boxes, const struct sg_placement *placements, int32_t n,
+                       double gap, struct sg_common_side *sides);
 
 #endif

@@ -28,9 +28,41 @@ void sg_changes_json(struct sg_json *json, const struct sg_change *changes, int 
     sg_json_end_array(json);
 }
 
+/* What the plan said before a change. */
+struct before {
+    struct sg_text answers; /* empty where it could not be made */
+    uint64_t cautions;      /* a bit for each code about the row */
+};
+
+_Static_assert(SG_CAUTIONS <= 64, "cautions have a bit each");
+
+static uint64_t cautions_of(const struct sg_plan *plan, struct sg_target target)
+{
+    uint64_t codes = 0;
+    for (int32_t i = 0; i < plan->n_cautions; i++)
+        if (plan->cautions[i].kind == (int)target.kind && plan->cautions[i].index == target.index)
+            codes |= UINT64_C(1) << plan->cautions[i].code;
+    return codes;
+}
+
+/* Cautions about the row that were not there before the change. */
+static void put_new_cautions(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan,
+                             struct sg_target target, uint64_t before)
+{
+    for (int32_t i = 0; i < plan->n_cautions; i++) {
+        const struct sg_caution *caution = &plan->cautions[i];
+        char text[600];
+        if (caution->kind != (int)target.kind || caution->index != target.index ||
+            before & UINT64_C(1) << caution->code)
+            continue;
+        sg_caution_text(caution, shop->units, text, sizeof text);
+        sg_wrap(out, "caution", 8, 100, text);
+    }
+}
+
 /* The changes and the three answers, before where that is known and after. */
 static int put_changes(const struct sg_args *args, struct sg_desk *desk, struct sg_target target,
-                       const struct sg_change *changes, int n, struct sg_text *before)
+                       const struct sg_change *changes, int n, struct before *before)
 {
     const struct sg_shop *shop = sg_desk_shop(desk);
     const struct sg_plan *plan;
@@ -40,7 +72,7 @@ static int put_changes(const struct sg_args *args, struct sg_desk *desk, struct 
     sg_key_write(shop, target, key, sizeof key);
     say_changes(key, changes, n);
     if (sg_desk_plan(desk, sg_shift_of(shop, target), &plan, &error) != SG_OK) {
-        sg_text_free(before);
+        sg_text_free(&before->answers);
         return sg_cli_fail(&error);
     }
     if (sg_option(args, "json")) {
@@ -57,12 +89,13 @@ static int put_changes(const struct sg_args *args, struct sg_desk *desk, struct 
                            changes[i].after);
         if (n == 0)
             sg_text_format(&out, "%s\n", key);
-        if (before->length)
-            sg_text_format(&out, "before  %s", before->data);
-        sg_text_put(&out, before->length ? "after   " : "");
+        if (before->answers.length)
+            sg_text_format(&out, "before  %s", before->answers.data);
+        sg_text_put(&out, before->answers.length ? "after   " : "");
         sg_answers_text(&out, shop, plan);
+        put_new_cautions(&out, shop, plan, target, before->cautions);
     }
-    sg_text_free(before);
+    sg_text_free(&before->answers);
     return sg_cli_put(&out, SG_OK);
 }
 
@@ -95,12 +128,14 @@ static int set_fields(const struct sg_args *args, struct sg_desk *desk, struct s
     int n = args->n_words - 1;
     const struct sg_plan *plan;
     struct sg_error error;
-    struct sg_text before = {0};
+    struct before before = {0};
     struct sg_change *changes = calloc((size_t)n + 1, sizeof *changes);
     if (!changes)
         return sg_cli_say(SG_FAULT, "no memory for %d changes", n);
-    if (sg_desk_plan(desk, sg_shift_of(sg_desk_shop(desk), target), &plan, &error) == SG_OK)
-        sg_answers_text(&before, sg_desk_shop(desk), plan);
+    if (sg_desk_plan(desk, sg_shift_of(sg_desk_shop(desk), target), &plan, &error) == SG_OK) {
+        sg_answers_text(&before.answers, sg_desk_shop(desk), plan);
+        before.cautions = cautions_of(plan, target);
+    }
     enum sg_status status = sg_desk_set(desk, args->words[0], args->words + 1, n, !sg_option(args, "dry-run"),
                                         changes, &target, &error);
     int code;
@@ -108,7 +143,7 @@ static int set_fields(const struct sg_args *args, struct sg_desk *desk, struct s
         code = put_changes(args, desk, target, changes, n, &before);
     } else {
         code = sg_cli_fail(&error);
-        sg_text_free(&before);
+        sg_text_free(&before.answers);
     }
     free(changes);
     return code;
@@ -173,7 +208,7 @@ int sg_run_add(const struct sg_args *args)
     if (sg_cli_open(args, SG_STORE_WRITE, &desk, &error) != SG_OK) {
         code = sg_cli_fail(&error);
     } else {
-        struct sg_text before = {0};
+        struct before before = {0};
         if (sg_desk_add(desk, kind, parent, id, args->words + used, n, sg_cli_today(), changes, &target,
                         &error) == SG_OK)
             code = put_changes(args, desk, target, changes, n, &before);

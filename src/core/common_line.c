@@ -36,9 +36,7 @@ static int by_place(const void *a, const void *b)
     const struct sg_common_side *x = a, *y = b;
     if (x->at != y->at)
         return x->at < y->at ? -1 : 1;
-    if (x->from != y->from)
-        return x->from < y->from ? -1 : 1;
-    return (x->piece > y->piece) - (x->piece < y->piece);
+    return (x->from > y->from) - (x->from < y->from);
 }
 
 static int32_t first_from(const struct sg_common_side *sides, int32_t n, double at)
@@ -55,39 +53,28 @@ static int32_t first_from(const struct sg_common_side *sides, int32_t n, double 
 }
 
 /* Sides across one direction: where a piece ends, and a gap further on another begins. */
-static void one_way(const struct sg_layout_part *boxes, const bool *straight,
-                    const struct sg_placement *placements, int32_t n, double gap, bool along,
-                    struct sg_common_side *sides, double *saved)
+static double one_way(const struct sg_layout_part *boxes, const struct sg_placement *placements, int32_t n,
+                      double gap, bool along, struct sg_common_side *sides)
 {
-    int32_t n_sides = 0;
+    double spared = 0;
     for (int32_t i = 0; i < n; i++) {
         struct lying l = lying_of(boxes, &placements[i]);
-        if (straight[placements[i].part])
-            sides[n_sides++] = along ? (struct sg_common_side){l.x0, l.y0, l.y1, i}
-                                     : (struct sg_common_side){l.y0, l.x0, l.x1, i};
+        sides[i] =
+            along ? (struct sg_common_side){l.x0, l.y0, l.y1} : (struct sg_common_side){l.y0, l.x0, l.x1};
     }
-    if (n_sides > 1)
-        qsort(sides, (size_t)n_sides, sizeof *sides, by_place);
+    if (n > 1)
+        qsort(sides, (size_t)n, sizeof *sides, by_place);
     for (int32_t i = 0; i < n; i++) {
         struct lying l = lying_of(boxes, &placements[i]);
         double at = (along ? l.x1 : l.y1) + gap, from = along ? l.y0 : l.x0, to = along ? l.y1 : l.x1;
-        if (!straight[placements[i].part])
-            continue;
-        for (int32_t k = first_from(sides, n_sides, at - close_to);
-             k < n_sides && sides[k].at <= at + close_to; k++) {
-            double both = fmin(to, sides[k].to) - fmax(from, sides[k].from);
-            if (!(both > 0))
-                continue;
-            saved[placements[i].part] += both / 2;
-            saved[placements[sides[k].piece].part] += both / 2;
-        }
+        for (int32_t k = first_from(sides, n, at - close_to); k < n && sides[k].at <= at + close_to; k++)
+            spared += fmax(0, fmin(to, sides[k].to) - fmax(from, sides[k].from));
     }
+    return spared;
 }
 
-void sg_common_lines(const struct sg_layout_part *boxes, const bool *straight,
-                     const struct sg_placement *placements, int32_t n, double gap,
-                     struct sg_common_side *sides, double *saved)
+double sg_common_lines(const struct sg_layout_part *boxes, const struct sg_placement *placements, int32_t n,
+                       double gap, struct sg_common_side *sides)
 {
-    one_way(boxes, straight, placements, n, gap, true, sides, saved);
-    one_way(boxes, straight, placements, n, gap, false, sides, saved);
+    return one_way(boxes, placements, n, gap, true, sides) + one_way(boxes, placements, n, gap, false, sides);
 }

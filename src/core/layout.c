@@ -7,21 +7,11 @@
 
 enum { AREA_BITS = 20 }; /* of a side in areas */
 
-bool sg_lay_room(struct sg_lay *lay, void *array_pointer, int64_t *room, int64_t n, size_t size)
+bool sg_lay_room(struct sg_lay *lay, void *array, int64_t *room, int64_t n, size_t size)
 {
-    void *array;
-    if (n <= *room)
-        return true;
-    int64_t more = n + n / 2 + 8;
-    memcpy(&array, array_pointer, sizeof array);
-    array = realloc(array, (size_t)more * size);
-    if (!array) {
-        lay->failed = true;
-        return false;
-    }
-    memcpy(array_pointer, &array, sizeof array);
-    *room = more;
-    return true;
+    bool enough = sg_room(array, room, n, size);
+    lay->failed = lay->failed || !enough;
+    return enough;
 }
 
 /* ---- into whole numbers ---- */

@@ -6,6 +6,7 @@
 #define SANDGLASS_CORE_LAYOUT_INSIDE_H
 
 #include "sandglass/layout.h"
+#include "sandglass/room.h"
 
 #include <stddef.h>
 
@@ -125,7 +126,7 @@ struct sg_lay {
 };
 
 /* Room for n things of that size; sets failed and returns false where there is none. */
-bool sg_lay_room(struct sg_lay *lay, void *array_pointer, int64_t *room, int64_t n, size_t size);
+bool sg_lay_room(struct sg_lay *lay, void *array, int64_t *room, int64_t n, size_t size);
 
 /* ---- free rectangles (layout_free.c) ---- */
 

@@ -13,6 +13,8 @@
  * the mean speed that its exact time gives, so that a tighter limit never makes a path faster. */
 #include "sandglass/motion.h"
 
+#include "sandglass/room.h"
+
 #include <math.h>
 #include <stdlib.h>
 
@@ -52,14 +54,8 @@ void sg_motion_memory_free(struct sg_motion_memory *memory)
 
 static bool make_room(struct sg_motion_memory *memory)
 {
-    int64_t room = memory->room > 0 ? memory->room * 2 : 256;
-    struct step *steps = realloc(memory->steps, (size_t)room * sizeof *steps);
-    memory->failed = steps == NULL;
-    if (memory->failed)
-        return false;
-    memory->steps = steps;
-    memory->room = room;
-    return true;
+    memory->failed = !sg_room(&memory->steps, &memory->room, memory->n + 1, sizeof *memory->steps);
+    return !memory->failed;
 }
 
 static double least(double a, double b) /* fmin without its care for NaN, which costs a call */

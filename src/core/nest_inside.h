@@ -142,7 +142,7 @@ struct sg_nest {
 };
 
 /* Room for n things; false, and failed, where there is none. */
-bool sg_nest_room(struct sg_nest *nest, void *array_pointer, int64_t *room, int64_t n, size_t size);
+bool sg_nest_room(struct sg_nest *nest, void *array, int64_t *room, int64_t n, size_t size);
 
 static inline int64_t sg_nest_up(double mm)
 {

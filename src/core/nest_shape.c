@@ -15,21 +15,11 @@ static const double joint = 40;          /* units: ends of segments that near ar
 static const double coarse_good = 0.002; /* of the smaller side of the box: trimmed so far to be quick */
 static const double coarse_most = 0.02;  /* and so far to have a shape at all */
 
-bool sg_nest_room(struct sg_nest *nest, void *array_pointer, int64_t *room, int64_t n, size_t size)
+bool sg_nest_room(struct sg_nest *nest, void *array, int64_t *room, int64_t n, size_t size)
 {
-    void *array;
-    if (n <= *room)
-        return true;
-    int64_t more = n + n / 2 + 8;
-    memcpy(&array, array_pointer, sizeof array);
-    array = realloc(array, (size_t)more * size);
-    if (!array) {
-        nest->failed = true;
-        return false;
-    }
-    memcpy(array_pointer, &array, sizeof array);
-    *room = more;
-    return true;
+    bool enough = sg_room(array, room, n, size);
+    nest->failed = nest->failed || !enough;
+    return enough;
 }
 
 /* ---- a contour into points ---- */

@@ -5,19 +5,11 @@
 
 bool sg_planner_room(struct sg_planner *planner, void *array, int32_t *room, int32_t need, size_t item)
 {
-    if (need <= *room)
-        return true;
-    int32_t more = *room + *room / 2 > need ? *room + *room / 2 : need;
-    void *old, *grown;
-    memcpy(&old, array, sizeof old);
-    grown = realloc(old, (size_t)more * item);
-    if (!grown) {
-        planner->failed = true;
-        return false;
-    }
-    memcpy(array, &grown, sizeof grown);
-    *room = more;
-    return true;
+    int64_t items = *room;
+    bool enough = sg_room(array, &items, need, item);
+    planner->failed = planner->failed || !enough;
+    *room = (int32_t)items;
+    return enough;
 }
 
 struct sg_planner *sg_planner_new(void)

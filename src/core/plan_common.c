@@ -1,8 +1,6 @@
 /* Common lines of a stock: which parts have straight sides, and how much cut they spare. */
 #include "plan_inside.h"
 
-#include <stdlib.h>
-
 /* Of a part that is typed only its box is known: its cut goes round all of it, or its sides are no lines. */
 static bool has_straight_sides(const struct sg_shop *shop, const struct sg_part *part)
 {
@@ -27,27 +25,13 @@ bool sg_plan_common(struct sg_planner *p, struct sg_plan_layout *layout)
     int64_t most = 0;
     for (int32_t i = 0; i < layout->n_used; i++)
         most = layout->used[i].n_pieces > most ? layout->used[i].n_pieces : most;
-    if (!sg_planner_room(p, &p->sides, &p->sides_room, (int32_t)most, sizeof *p->sides) ||
-        !sg_planner_room(p, &p->straight, &p->straight_room, layout->n_boxes, sizeof *p->straight) ||
-        !sg_planner_room(p, &p->spared, &p->spared_room, layout->n_boxes, sizeof *p->spared))
+    if (!sg_planner_room(p, &p->sides, &p->sides_room, (int32_t)most, sizeof *p->sides))
         return false;
-    for (int32_t i = 0; i < layout->n_boxes; i++)
-        p->straight[i] = true;
     for (int32_t i = 0; i < layout->n_used; i++) {
         const struct sg_layout_used *used = &layout->used[i];
-        for (int32_t k = 0; k < layout->n_boxes; k++)
-            p->spared[k] = 0;
-        sg_common_lines(layout->boxes, p->straight, layout->placements + used->first, (int32_t)used->n_pieces,
-                        layout->gap, p->sides, p->spared);
-        for (int32_t k = 0; k < layout->n_boxes; k++)
-            layout->spared += (double)used->copies * p->spared[k];
+        layout->spared +=
+            (double)used->copies * sg_common_lines(layout->boxes, layout->placements + used->first,
+                                                   (int32_t)used->n_pieces, layout->gap, p->sides);
     }
     return true;
-}
-
-void sg_plan_common_free(struct sg_planner *p)
-{
-    free(p->sides);
-    free(p->straight);
-    free(p->spared);
 }

@@ -6,6 +6,7 @@
 #include "sandglass/cut_order.h"
 #include "sandglass/layout.h"
 #include "sandglass/plan.h"
+#include "sandglass/room.h"
 #include "sandglass/sheet.h"
 
 /* What a setup depends on besides machine, heads and materials; a stock with the same inputs keeps its setup.
@@ -69,9 +70,7 @@ struct sg_planner {
     struct sg_layout_part *pulled; /* the boxes on one sheet (plan_pull.c) */
     int32_t pulled_room;
     struct sg_common_side *sides; /* of the pieces on one sheet (plan_common.c) */
-    bool *straight;               /* by part of the stock; spared: mm */
-    double *spared;
-    int32_t sides_room, straight_room, spared_room;
+    int32_t sides_room;
     struct sg_cut_key *cut_keys;
     struct sg_placement *cut_scratch;
     int32_t protos_room, counts_room, stock_sheets_room, cut_keys_room, cut_scratch_room, sheets_room;

@@ -511,7 +511,7 @@ void sg_plan_sheets_free(struct sg_planner *p)
         free(p->asked->outlines);
         free(p->asked->prints);
     }
-    sg_plan_common_free(p);
+    free(p->sides);
     sg_nest_free(p->nest);
     free(p->asked);
     free(p->stock_sheets);

@@ -10,7 +10,7 @@
 #include <string.h>
 #include <sys/stat.h>
 
-enum { KICKS = 500, MOST_SEGMENTS = 1000000 };
+enum { KICKS = 500, MOST_SEGMENTS = 1000000, NAME = 150 };
 static const double tolerance = 0.0001; /* drawing units within which two ends are one */
 
 /* ---- what is typed ---- */
@@ -151,18 +151,32 @@ static void clean_name(const char *path, char *out, size_t size)
 /* The file's name, or with a number behind it where another outline has that. */
 static void free_name(const struct sg_shop *shop, const char *path, char *out, size_t size)
 {
-    char name[150];
+    char name[NAME];
     clean_name(path, name, sizeof name);
     snprintf(out, size, "%s", name);
     for (int n = 2; sg_find_drawn(shop, out) != SG_UNKNOWN; n++)
         snprintf(out, size, "%s (%d)", name, n);
 }
 
-/* A drawing and a part program of the same contours are two: only the drawing gets leads. */
-static int32_t same_print(const struct sg_shop *shop, uint64_t print, bool program)
+/* Whether an outline is called by that name, or with a number behind it. */
+static bool is_called(const struct sg_drawn *drawn, const char *name)
 {
+    size_t length = strlen(name);
+    return strncmp(drawn->name, name, length) == 0 &&
+           (drawn->name[length] == '\0' || strncmp(drawn->name + length, " (", 2) == 0);
+}
+
+/* The same outline of the same name: under another name it is another drawing, as the job sheet says. A
+ * drawing and a part program of the same contours are two: only the drawing gets leads. */
+static int32_t same_outline(const struct bringing *b, uint64_t print)
+{
+    const struct sg_shop *shop = &b->held->shop;
+    bool program = b->drawing.kind == SG_DRAWING_PROGRAM;
+    char name[NAME];
+    clean_name(b->file.path, name, sizeof name);
     for (int32_t i = 0; i < shop->n_drawn; i++)
-        if (shop->drawn[i].print == print && shop->drawn[i].program == program)
+        if (shop->drawn[i].print == print && shop->drawn[i].program == program &&
+            is_called(&shop->drawn[i], name))
             return i;
     return SG_UNKNOWN;
 }
@@ -195,7 +209,6 @@ static enum sg_status take_in(struct bringing *b, const unsigned char *bytes, si
     return SG_OK;
 }
 
-/* The same outline is kept once, whatever its file is called. */
 static enum sg_status bring(struct bringing *b)
 {
     size_t size = sg_outline_pack(&b->outline, NULL);
@@ -203,8 +216,7 @@ static enum sg_status bring(struct bringing *b)
     if (!bytes)
         return sg_fail(b->error, SG_FAULT, "no memory for the outline of %s", b->file.path);
     sg_outline_pack(&b->outline, bytes);
-    int32_t index =
-        same_print(&b->held->shop, sg_outline_print(bytes, size), b->drawing.kind == SG_DRAWING_PROGRAM);
+    int32_t index = same_outline(b, sg_outline_print(bytes, size));
     enum sg_status status = index == SG_UNKNOWN ? take_in(b, bytes, size) : SG_OK;
     free(bytes);
     if (status == SG_OK) {

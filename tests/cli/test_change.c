@@ -169,6 +169,28 @@ START_TEST(every_kind_of_target_is_set)
 }
 END_TEST
 
+START_TEST(what_a_change_gives_cause_to_warn_of_is_said_once)
+{
+    make_shop();
+    ck_done("add", "-f", "shop.db", "job", "J");
+    ck_done("add", "-f", "shop.db", "stock", "J", "material=steel", "thickness=6", "sheet_length=1000",
+            "sheet_width=500");
+    struct ran ran = run("add", "-f", "shop.db", "part", "J/1", "A", "length=100", "width=50", NULL);
+    ck_code(ran, 0);
+    ck_says(ran.out, "caution no cut length");
+    done(&ran);
+    ran = run("set", "-f", "shop.db", "J/1/A", "cut_length=300", "length=1200", NULL);
+    ck_code(ran, 0);
+    ck_says(ran.out, "does not fit on the sheet");
+    ck_assert(!strstr(ran.out, "no cut length"));
+    done(&ran);
+    ran = run("set", "-f", "shop.db", "J/1/A", "quantity=2", NULL);
+    ck_code(ran, 0);
+    ck_assert(!strstr(ran.out, "caution"));
+    done(&ran);
+}
+END_TEST
+
 START_TEST(none_clears_what_may_be_unknown_and_nothing_else)
 {
     make_job();
@@ -345,6 +367,7 @@ END_TEST
 
 static void fill(TCase *tcase)
 {
+    tcase_add_test(tcase, what_a_change_gives_cause_to_warn_of_is_said_once);
     tcase_add_test(tcase, every_kind_is_added_and_found_again);
     tcase_add_test(tcase, what_cannot_be_added_changes_nothing);
     tcase_add_test(tcase, jobs_stand_in_the_order_that_was_asked_for);

@@ -1,36 +1,20 @@
 /* Price breaks by hand: what a piece costs in another quantity, and the difference by its cause. */
-#include "sandglass/cost.h"
-
-#include "support/shop.h"
+#include "support/quoted.h"
+#include "support/suite.h"
 
 #include <check.h>
-#include <math.h>
 #include <string.h>
 
-#define UNKNOWN ((double)NAN)
-
-static struct test_shop test;
-static struct sg_shop *shop;
-static struct sg_planner *planner;
-static struct sg_rates rates;
-static double sheet_price[4] = {84, 84, 84, 84};
 static struct sg_price_break breaks[SG_PRICE_QUANTITIES];
 
 /* Pieces of 90 s of cut and 8.5 s of lift, pierce and rapid, 0.45 kg: at 36/h (a cent a second) 0.985 for the
  * machine, at 2 a kilogram 0.90 of garnet. A sheet of 84 holds 20 and takes 60 s to load, the first check 300
- * s, set-up is 27. Hopper 100 kg full, low line 10, bags of 20: a refill takes 100 s and 10 s a bag. */
+ * s, set-up is 27. Nothing else costs anything, and nothing wears. */
 static void set_up(void)
 {
-    test_shop_make(&test);
-    shop = &test.shop;
-    shop->machine.hopper = shop->machine.hopper_level = 100;
-    shop->machine.low_line = 10;
-    shop->machine.bag = 20;
-    shop->machine.refill = 100;
-    shop->machine.refill_per_bag = 10;
-    shop->machine.rapid = 6000;
-    test.heads[0].garnet = 300;
+    open_priced_shop();
     test.heads[0].tube_life = test.heads[0].orifice_life = UNKNOWN;
+    sheet_price[0] = 84;
     rates = (struct sg_rates){.machine = 36,
                               .garnet = 2,
                               .setup = 27,
@@ -40,24 +24,10 @@ static void set_up(void)
                               .currency = "",
                               .decimals = 2,
                               .sheet_price = sheet_price};
-    planner = sg_planner_new();
-    test_shop_job(&test, 0);
-    struct sg_stock *stock = test_shop_stock(&test, 0, 10);
-    stock->feed = 600;
+    struct sg_stock *stock = add_stock();
     stock->pierce_seconds = 0;
-    stock->load = 60;
     stock->first_check = 300;
-    stock->gap = 10;
-    stock->margin = 20;
-    stock->sheet_length = 5 * 200 + 4 * 10 + 2 * 20;
-    stock->sheet_width = 4 * 100 + 3 * 10 + 2 * 20;
-    test_shop_part(&test, 40, 900, 200, 100)->rapid_length = 650; /* 6.5 s */
-}
-
-static void tear_down(void)
-{
-    sg_planner_free(planner);
-    test_shop_free(&test);
+    add_pieces(40)->rapid_length = 650; /* 6.5 s */
 }
 
 static void make(void)
@@ -135,7 +105,7 @@ START_TEST(a_set_is_the_quantities_over_their_divisor)
 {
     /* 40 and 60 pieces: 20 sets of 2 and 3. Scrap of 5 with 40 pieces: for 10 sets 2.5, so 3. */
     shop->parts[0].scrap = 5;
-    test_shop_part(&test, 60, 900, 200, 100);
+    add_pieces(60);
     ck_assert_int_eq(sg_job_sets(shop, 0), 20);
     make();
     ck_assert_int_eq(breaks[1].pieces, 50);
@@ -164,7 +134,7 @@ START_TEST(quantities_that_cannot_be_are_refused)
                {{10, 1000001}, 2, "is more than 1000000 pieces"}};
     make();
     const int64_t price = breaks[0].price;
-    test_shop_part(&test, 0, 900, 200, 100)->scrap = 1000; /* cut never, so no quantity of it is too much */
+    add_pieces(0)->scrap = 1000; /* cut never, so no quantity of it is too much */
     for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
         struct sg_error error;
         ck_assert_int_eq(sg_quote_breaks(planner, shop, 0, &rates, all[i].sets, all[i].n, breaks, &error),
@@ -195,17 +165,11 @@ END_TEST
 int main(void)
 {
     TCase *prices = tcase_create("breaks");
-    tcase_add_checked_fixture(prices, set_up, tear_down);
+    tcase_add_checked_fixture(prices, set_up, close_priced_shop);
     tcase_add_test(prices, each_falls_by_set_up_and_sheets_and_rises_by_refills);
     tcase_add_test(prices, a_mark_up_goes_along_and_a_minimum_stands_apart);
     tcase_add_test(prices, a_set_is_the_quantities_over_their_divisor);
     tcase_add_test(prices, quantities_that_cannot_be_are_refused);
     tcase_add_test(prices, a_reason_is_cut_to_the_room_there_is);
-    Suite *suite = suite_create("cost_breaks");
-    suite_add_tcase(suite, prices);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed == 0 ? 0 : 1;
+    return run_case("cost_breaks", prices);
 }

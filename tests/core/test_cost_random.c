@@ -5,6 +5,7 @@
 #include "support/must.h"
 #include "support/random.h"
 #include "support/shop.h"
+#include "support/suite.h"
 
 #include <check.h>
 #include <math.h>
@@ -156,7 +157,8 @@ END_TEST
 
 START_TEST(a_price_is_that_of_its_unrounded_costs)
 {
-    /* The same figures in a currency of four decimals come within half a cent of two, a row within one. */
+    /* The same figures in a currency of four decimals come within half a cent of two, a row within one;
+     * so does a part, which is owed what it lost in the rows before (0.78 at most in these shops). */
     struct random r = {.state = 0xc0ffee};
     struct sg_planner *planner = sg_planner_new();
     for (int round = 0; round < 100; round++) {
@@ -170,10 +172,10 @@ START_TEST(a_price_is_that_of_its_unrounded_costs)
         must_hold(sg_quote_make(planner, &test.shop, 0, &rates, &arena, &fine, NULL) == SG_OK);
         must_hold(fabs((double)coarse.price - (double)fine.price / 100) <= 0.5 + 0.01);
         for (int row = 0; row < SG_COST_ROWS; row++)
-            must_hold(fabs((double)coarse.rows[row] - (double)fine.rows[row] / 100) < 1.03);
+            must_hold(fabs((double)coarse.rows[row] - (double)fine.rows[row] / 100) < 1.01);
         for (int32_t i = 0; i < coarse.n_parts; i++) {
             double off = fabs((double)coarse.parts[i].price - (double)fine.parts[i].price / 100);
-            must(off < 2, "part %d is %g cents off", (int)i, off);
+            must(off < 1, "part %d is %g cents off", (int)i, off);
         }
         sg_arena_free(&arena);
         test_shop_free(&test);
@@ -252,11 +254,5 @@ int main(void)
     tcase_add_test(sums, a_price_is_that_of_its_unrounded_costs);
     tcase_add_test(sums, like_parts_cost_the_same_but_for_a_cent);
     tcase_add_test(sums, breaks_add_up_and_the_own_quantity_is_the_quote);
-    Suite *suite = suite_create("cost_random");
-    suite_add_tcase(suite, sums);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed == 0 ? 0 : 1;
+    return run_case("cost_random", sums);
 }

@@ -1,55 +1,17 @@
 /* Whole plans against hand arithmetic, and the meanings that were settled in words. */
-#include "sandglass/plan.h"
-
-#include "support/shop.h"
+#include "support/expect.h"
+#include "support/planned.h"
+#include "support/suite.h"
 
 #include <check.h>
 #include <math.h>
-#include <stdlib.h>
-#include <string.h>
 
-#define UNKNOWN ((double)NAN)
-
-static struct test_shop test;
-static struct sg_shop *shop;
-static struct sg_planner *planner;
-static const struct sg_plan *plan;
-
-/* The fresh machine and heads; garnet 0.3 kg/min and bags of 20 kg, so that sums are round: hopper 100 kg
- * full, low line 10; a refill takes 100 s and 10 s a bag. Rapids of 6000 mm/min, 2 s of lift a pierce. */
+/* Nothing wears. */
 static void set_up(void)
 {
-    test_shop_make(&test);
-    shop = &test.shop;
-    shop->machine.hopper = shop->machine.hopper_level = 100;
-    shop->machine.low_line = 10;
-    shop->machine.bag = 20;
-    shop->machine.refill = 100;
-    shop->machine.refill_per_bag = 10;
-    shop->machine.rapid = 6000;
-    test.heads[0].garnet = 300;
+    open_round_shop();
     test.heads[0].tube_life = test.heads[0].orifice_life = UNKNOWN;
-    planner = sg_planner_new();
     test_shop_job(&test, 0);
-}
-
-static void tear_down(void)
-{
-    sg_planner_free(planner);
-    test_shop_free(&test);
-}
-
-static void plan_it(void)
-{
-    struct sg_error error;
-    ck_assert_msg(sg_plan_shift(planner, shop, 0, &plan, &error) == SG_OK, "%s", error.text);
-}
-
-#define expect(value, expected) expect_at(__LINE__, value, expected)
-static void expect_at(int line, double value, double expected)
-{
-    ck_assert_msg(fabs(value - expected) <= 1e-9 * fmax(1, fabs(expected)), "line %d: %.12g, expected %.12g",
-                  line, value, expected);
 }
 
 /* A stock of mild steel with a typed feed and pierce and 60 s to load. */
@@ -385,9 +347,8 @@ END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("plan");
     TCase *cases = tcase_create("plans");
-    tcase_add_checked_fixture(cases, set_up, tear_down);
+    tcase_add_checked_fixture(cases, set_up, close_shop);
     tcase_add_test(cases, five_hundred_lines_of_one_piece_each);
     tcase_add_test(cases, a_job_of_sixty_pieces_with_four_refills);
     tcase_add_test(cases, shop_breaks_say_whether_it_runs_alone);
@@ -406,10 +367,5 @@ int main(void)
     tcase_add_test(cases, a_sheet_is_turned_if_only_that_fits);
     tcase_add_test(cases, the_kerf_is_the_least_gap);
     tcase_add_test(cases, late_is_counted_from_the_due_time);
-    suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_case("plan", cases);
 }

@@ -3,11 +3,11 @@
 #include "sandglass/plan.h"
 
 #include "support/shop.h"
+#include "support/suite.h"
 
 #include <check.h>
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #define UNKNOWN ((double)NAN)
@@ -485,7 +485,6 @@ static void tear_down(void)
 
 int main(void)
 {
-    Suite *suite = suite_create("plan, cautions");
     TCase *tcase = tcase_create("cautions");
     tcase_add_checked_fixture(tcase, set_up, tear_down);
     tcase_add_loop_test(tcase, each_caution_comes_with_its_cause, 0, CASES);
@@ -494,10 +493,5 @@ int main(void)
     tcase_add_test(tcase, every_code_has_a_case_and_a_word_of_its_own);
     tcase_add_test(tcase, what_is_said_of_a_head_or_a_material_is_said_once);
     tcase_add_test(tcase, a_plan_that_cannot_end_says_why);
-    suite_add_tcase(suite, tcase);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_case("plan, cautions", tcase);
 }

@@ -2,37 +2,17 @@
 #include "core/plan_inside.h"
 #include "sandglass/ask.h"
 
-#include "support/must.h"
+#include "support/planned.h"
 #include "support/random.h"
-#include "support/shop.h"
+#include "support/suite.h"
 
 #include <check.h>
-#include <stdlib.h>
 #include <string.h>
-
-#define UNKNOWN ((double)NAN)
-
-static struct test_shop test;
-static struct sg_planner *planner;
-static const struct sg_plan *plan;
 
 static void set_up(void)
 {
-    test_shop_make(&test);
-    planner = sg_planner_new();
+    open_shop();
     test_shop_job(&test, 0);
-}
-
-static void tear_down(void)
-{
-    sg_planner_free(planner);
-    test_shop_free(&test);
-}
-
-static void plan_it(void)
-{
-    struct sg_error error;
-    must(sg_plan_shift(planner, &test.shop, 0, &plan, &error) == SG_OK, "%s", error.text);
 }
 
 /* Sheets of 1000 x 500 mm, no gap but the kerf, no margin; a minute to load, a typed feed of 1 m/min. */
@@ -487,9 +467,8 @@ END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("plan, sheets");
     TCase *cases = tcase_create("sheets");
-    tcase_add_checked_fixture(cases, set_up, tear_down);
+    tcase_add_checked_fixture(cases, set_up, close_shop);
     tcase_add_test(cases, neighbours_share_a_cut_where_all_sides_are_straight);
     tcase_add_test(cases, parts_of_a_stock_share_its_sheets);
     tcase_add_test(cases, a_stack_is_one_load_and_several_sheets);
@@ -500,10 +479,5 @@ int main(void)
     tcase_add_test(cases, every_piece_lies_on_a_sheet_or_is_cut_by_itself);
     tcase_add_test(cases, the_order_of_rows_changes_no_piece);
     tcase_add_test(cases, only_what_a_layout_depends_on_lays_out_again);
-    suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_case("plan, sheets", cases);
 }

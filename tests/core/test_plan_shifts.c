@@ -1,49 +1,21 @@
 /* One shift after another: what the next one starts with, and what is asked for at breaks, at the table, in
  * the stores. */
-#include "sandglass/plan.h"
-
-#include "support/shop.h"
+#include "support/expect.h"
+#include "support/planned.h"
+#include "support/suite.h"
 
 #include <check.h>
 #include <math.h>
-#include <stdlib.h>
-#include <string.h>
 
-static struct test_shop test;
-static struct sg_shop *shop;
-static struct sg_planner *planner;
-static const struct sg_plan *plan;
-
-/* Two shifts of 8 hours, one after the other; hopper 100 kg, full, low line 10, bags of 20, 50 in stock; 0.3
- * kg/min; a refill takes 100 s and 10 s a bag. */
+/* Two shifts of 8 hours, one after the other; 50 bags in stock. */
 static void set_up(void)
 {
-    test_shop_make(&test);
-    shop = &test.shop;
-    shop->machine.hopper = shop->machine.hopper_level = 100;
-    shop->machine.low_line = 10;
-    shop->machine.bag = 20;
+    open_round_shop();
     shop->machine.bags_in_stock = 50;
-    shop->machine.refill = 100;
-    shop->machine.refill_per_bag = 10;
-    test.heads[0].garnet = 300;
     test.shifts[1] = test.shifts[0];
     test.shifts[1].id = "B";
     test.shifts[1].calendar.epoch += 8 * 3600;
     shop->n_shifts = 2;
-    planner = sg_planner_new();
-}
-
-static void tear_down(void)
-{
-    sg_planner_free(planner);
-    test_shop_free(&test);
-}
-
-static void plan_shift(int32_t shift)
-{
-    struct sg_error error;
-    ck_assert_msg(sg_plan_shift(planner, shop, shift, &plan, &error) == SG_OK, "%s", error.text);
 }
 
 /* A job of pieces of `seconds` each, 60 s to load them all. */
@@ -55,13 +27,6 @@ static void add_job(int32_t shift, int32_t quantity, double seconds)
     stock->load = 60;
     stock->first_check = 0;
     test_shop_part(&test, quantity, seconds * 10, 100, 100)->pierces = 0;
-}
-
-#define expect(value, expected) expect_at(__LINE__, value, expected)
-static void expect_at(int line, double value, double expected)
-{
-    ck_assert_msg(fabs(value - expected) <= 1e-9 * fmax(1, fabs(expected)), "line %d: %.12g, expected %.12g",
-                  line, value, expected);
 }
 
 START_TEST(the_next_shift_starts_with_what_the_one_before_leaves)
@@ -242,9 +207,8 @@ END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("plan, shifts");
     TCase *cases = tcase_create("shifts");
-    tcase_add_checked_fixture(cases, set_up, tear_down);
+    tcase_add_checked_fixture(cases, set_up, close_shop);
     tcase_add_test(cases, the_next_shift_starts_with_what_the_one_before_leaves);
     tcase_add_test(cases, a_shift_that_runs_over_holds_the_machine);
     tcase_add_test(cases, closed_shifts_and_closed_days_leave_nothing);
@@ -255,10 +219,5 @@ int main(void)
     tcase_add_test(cases, a_hopper_filled_between_sheets_only_is_not_filled_on_one);
     tcase_add_test(cases, bags_to_order_leave_the_reserve);
     tcase_add_test(cases, scrap_is_cut_and_not_delivered);
-    suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_case("plan, shifts", cases);
 }

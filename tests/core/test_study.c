@@ -3,63 +3,16 @@
  * which has the published formulas in its own words. */
 #include "sandglass/study.h"
 
-#include "support/must.h"
-#include "support/simulated_shop.h"
+#include "support/studied.h"
+#include "support/suite.h"
 
 #include <check.h>
 #include <math.h>
-#include <string.h>
-
-#define UNKNOWN ((double)NAN)
-
-enum { MOST = 40 };
-
-static struct sg_arena arena;
-static struct sg_study study;
-static struct sg_study_run runs[MOST];
-static struct simulated_shop hidden;
 
 static void set_up(void)
 {
     arena = (struct sg_arena){NULL};
     simulated_shop_make(&hidden, 7, false);
-}
-
-static void tear_down(void)
-{
-    sg_arena_free(&arena);
-}
-
-static void cut(int32_t from, int32_t to)
-{
-    for (int32_t i = from; i < to; i++) {
-        struct simulated_job job = simulated_job(&hidden, i);
-        runs[i] = simulated_run(&hidden, &job);
-    }
-}
-
-static void without_noise(void)
-{
-    hidden.noise = hidden.wild = 0;
-}
-
-static void fit(int32_t n, unsigned with)
-{
-    must_hold(sg_study_fit(runs, n, &sg_fresh_machine, with, &arena, &study));
-}
-
-#define same(value, expected) same_at(__LINE__, value, expected)
-static void same_at(int line, double value, double expected)
-{
-    must(fabs(value - expected) <= 1e-9 * fabs(expected), "line %d: %.15g, expected %.15g", line, value,
-         expected);
-}
-
-static void says(const struct sg_study_number *number, const char *expected)
-{
-    char text[100];
-    sg_study_sentence(number, text, sizeof text);
-    ck_assert_str_eq(text, expected);
 }
 
 /* ---- no noise: the numbers themselves ---- */
@@ -68,15 +21,15 @@ START_TEST(runs_without_noise_give_the_numbers_behind_them)
 {
     without_noise();
     cut(0, 12);
-    fit(12, SG_STUDY_USE_FEED);
+    fit(12);
     ck_assert_int_eq(study.n_cutting, 1);
     ck_assert_int_eq(study.n_feeds, 1);
     const struct sg_study_piercing *still = &study.piercing[SG_PIERCE_STILL];
-    same(study.cutting[0].speed.estimate, hidden.truth.machinability);
-    same(still->base.estimate, hidden.truth.base);
-    same(still->factor.estimate, hidden.truth.factor);
-    same(study.feeds[0].feed.estimate, simulated_truth(&hidden).garnet); /* of the run to come */
-    same(study.cutting[0].exponent.estimate, 1.15);
+    expect(study.cutting[0].speed.estimate, hidden.truth.machinability);
+    expect(still->base.estimate, hidden.truth.base);
+    expect(still->factor.estimate, hidden.truth.factor);
+    expect(study.feeds[0].feed.estimate, simulated_truth(&hidden).garnet); /* of the run to come */
+    expect(study.cutting[0].exponent.estimate, 1.15);
     ck_assert_int_eq(study.cutting[0].exponent.verdict, SG_STUDY_AS_FORMULA);
     ck_assert_int_eq(study.cutting[0].speed.verdict, SG_STUDY_OFFERED);
     ck_assert_int_eq(study.cutting[0].speed.basis, SG_BASIS_SHOP);
@@ -92,10 +45,13 @@ START_TEST(wild_runs_among_exact_ones_are_left_out)
     cut(0, 12);
     runs[2].took *= 4;
     runs[7].took /= 2;
-    fit(12, 0);
+    fit(12);
     ck_assert_int_eq(study.cutting[0].speed.n, 12);
     ck_assert_int_eq(study.cutting[0].speed.wild, 2);
     ck_assert_int_eq(study.piercing[SG_PIERCE_STILL].base.wild, 2);
+    expect(study.cutting[0].speed.estimate, hidden.truth.machinability);
+    expect(study.piercing[SG_PIERCE_STILL].base.estimate, hidden.truth.base);
+    expect(study.piercing[SG_PIERCE_STILL].factor.estimate, hidden.truth.factor);
 }
 END_TEST
 
@@ -113,15 +69,15 @@ START_TEST(one_setup_clocked_while_cutting_follows_the_closed_form)
         runs[i].took = 1250;
         runs[i].stops = 50;
     }
-    fit(5, 0);
-    same(study.cutting[0].speed.estimate, 87.6 * pow(1000.0 / 1200, 1 / 1.15));
+    fit_with(5, 0);
+    expect(study.cutting[0].speed.estimate, 87.6 * pow(1000.0 / 1200, 1 / 1.15));
     /* corners slow down with the cut: planned 100 s take 120 */
     for (int32_t i = 0; i < 5; i++) {
         runs[i].planned_corner = 100;
         runs[i].took = 1250 + 120;
     }
-    fit(5, 0);
-    same(study.cutting[0].speed.estimate, 87.6 * pow(1000.0 / 1200, 1 / 1.15));
+    fit_with(5, 0);
+    expect(study.cutting[0].speed.estimate, 87.6 * pow(1000.0 / 1200, 1 / 1.15));
 }
 END_TEST
 
@@ -135,23 +91,23 @@ START_TEST(an_exponent_of_thickness_of_the_shops_own_is_found_and_planned_with)
         hidden.truth.exponent = exponents[e];
         cut(0, 12);
         unsigned use = SG_STUDY_USE_THICKNESS | SG_STUDY_USE_PIERCE | SG_STUDY_USE_FEED;
-        fit(12, use);
+        fit_with(12, use);
         const struct sg_study_cutting *steel = &study.cutting[0];
-        same(steel->exponent.estimate, exponents[e]);
+        expect(steel->exponent.estimate, exponents[e]);
         ck_assert_int_eq(steel->exponent.verdict, SG_STUDY_OFFERED);
         struct sg_abrasive_jet jet = {runs[0].pressure, runs[0].orifice, runs[0].tube, hidden.truth.garnet,
                                       1};
         for (double height = 4; height < 60; height *= 1.5) {
             struct simulated_job job = {height, 1, 1000, 0};
-            same(sg_study_separation_speed(&jet, steel->speed_at.estimate, height, steel->exponent.estimate,
-                                           steel->reference),
-                 60000 / simulated_cut(&hidden.truth, &job));
+            expect(sg_study_separation_speed(&jet, steel->speed_at.estimate, height, steel->exponent.estimate,
+                                             steel->reference),
+                   60000 / simulated_cut(&hidden.truth, &job));
         }
         for (int i = 0; i < 12; i++)
-            same(sg_study_replanned(&runs[i], &study, &sg_fresh_machine, use), runs[i].took - runs[i].stops);
+            expect(sg_study_replanned(&runs[i], &study, &sg_fresh_machine, use),
+                   runs[i].took - runs[i].stops);
         tear_down();
     }
-    set_up();
 }
 END_TEST
 
@@ -160,7 +116,7 @@ START_TEST(an_exponent_out_of_bounds_is_told_and_not_used)
     without_noise();
     hidden.truth.exponent = 0.8;
     cut(0, 12);
-    fit(12, SG_STUDY_USE_FEED);
+    fit(12);
     ck_assert_int_eq(study.cutting[0].exponent.verdict, SG_STUDY_OUTSIDE);
     says(&study.cutting[0].exponent, "not used: 0.80 is outside 0.9 to 1.5, 12 runs");
     struct sg_material material = sg_fresh_material;
@@ -174,8 +130,8 @@ START_TEST(without_an_exponent_the_speed_is_the_formulas)
     struct sg_abrasive_jet jet = {345, 0.33, 1.016, 320, 1};
     double plain = sg_separation_speed(&jet, 87.6, 25);
     ck_assert(sg_study_separation_speed(&jet, 87.6, 25, UNKNOWN, UNKNOWN) == plain);
-    same(sg_study_separation_speed(&jet, 87.6, 25, 1.15, 10), plain);
-    same(sg_study_separation_speed(&jet, 87.6, 10, 1.4, 10), sg_separation_speed(&jet, 87.6, 10));
+    expect(sg_study_separation_speed(&jet, 87.6, 25, 1.15, 10), plain);
+    expect(sg_study_separation_speed(&jet, 87.6, 10, 1.4, 10), sg_separation_speed(&jet, 87.6, 10));
 }
 END_TEST
 
@@ -196,12 +152,12 @@ START_TEST(water_alone_gives_its_cut_energy)
         runs[i].took = runs[i].stops + runs[i].cut_length / speed +
                        runs[i].pierces * (0.5 + runs[i].height / speed) + runs[i].planned_rapid;
     }
-    fit(12, SG_STUDY_USE_FEED);
+    fit(12);
     ck_assert_int_eq(study.n_feeds, 0);
-    same(study.cutting[0].speed.estimate, 1.3);
+    expect(study.cutting[0].speed.estimate, 1.3);
     struct sg_material foam = sg_fresh_material;
     ck_assert(sg_study_apply_material(&study.cutting[0], true, &foam));
-    same(foam.cut_energy, 1.3);
+    expect(foam.cut_energy, 1.3);
     ck_assert(isnan(foam.machinability));
     ck_assert_int_eq(foam.basis, SG_BASIS_SHOP);
 }
@@ -230,15 +186,15 @@ START_TEST(materials_and_ways_to_pierce_are_fitted_together)
         runs[i].took =
             runs[i].stops + simulated_cut(numbers, &job) + job.pierces * pierce + simulated_rapid(&job);
     }
-    fit(36, 0);
+    fit_with(36, 0);
     ck_assert_int_eq(study.n_cutting, 2);
-    same(sg_study_of_material(&study, 4, SG_HEAD_ABRASIVE)->speed.estimate, 500);
-    same(sg_study_of_material(&study, 9, SG_HEAD_ABRASIVE)->speed.estimate, hidden.truth.machinability);
+    expect(sg_study_of_material(&study, 4, SG_HEAD_ABRASIVE)->speed.estimate, 500);
+    expect(sg_study_of_material(&study, 9, SG_HEAD_ABRASIVE)->speed.estimate, hidden.truth.machinability);
     ck_assert_ptr_null(sg_study_of_material(&study, 9, SG_HEAD_WATER));
-    same(study.piercing[SG_PIERCE_STILL].base.estimate, hidden.truth.base);
-    same(study.piercing[SG_PIERCE_STILL].factor.estimate, hidden.truth.factor);
-    same(study.piercing[SG_PIERCE_LOW].base.estimate, 3.3);
-    same(study.piercing[SG_PIERCE_LOW].factor.estimate, 2.6);
+    expect(study.piercing[SG_PIERCE_STILL].base.estimate, hidden.truth.base);
+    expect(study.piercing[SG_PIERCE_STILL].factor.estimate, hidden.truth.factor);
+    expect(study.piercing[SG_PIERCE_LOW].base.estimate, 3.3);
+    expect(study.piercing[SG_PIERCE_LOW].factor.estimate, 2.6);
     ck_assert_int_eq(study.piercing[SG_PIERCE_LOW].base.n, 12);
 }
 END_TEST
@@ -254,10 +210,10 @@ START_TEST(a_drilled_start_has_one_number)
         runs[i].took =
             runs[i].stops + simulated_cut(&truth, &job) + job.pierces * 0.9 + simulated_rapid(&job);
     }
-    fit(8, 0);
+    fit_with(8, 0);
     struct sg_machine machine = sg_fresh_machine;
     ck_assert(sg_study_apply_machine(&study, SG_PIERCE_DRILLED, &machine));
-    same(machine.pierce_base[SG_PIERCE_DRILLED], 0.9);
+    expect(machine.pierce_base[SG_PIERCE_DRILLED], 0.9);
     ck_assert(machine.pierce_factor[SG_PIERCE_DRILLED] == 0);
 }
 END_TEST
@@ -285,7 +241,7 @@ static struct moves fitted(void)
 {
     struct simulated_shop day = {.random = {12345}, .published = hidden.published};
     struct simulated_numbers numbers = hidden.published;
-    fit(12, 0);
+    fit_with(12, 0);
     numbers.machinability = study.cutting[0].speed.estimate;
     numbers.base = study.piercing[SG_PIERCE_STILL].base.estimate;
     numbers.factor = study.piercing[SG_PIERCE_STILL].factor.estimate;
@@ -323,15 +279,16 @@ static struct moves largest_moves(bool cuts_alone, double factor)
     return largest;
 }
 
-/* The mean of logarithms would move by factor^(1 / (1.15 x 12)): 5 % and more. Of whole clocks, where three
+/* The mean of logarithms would move by factor^(1 / (1.15 x 12)): 4.9 % by a half, 5.2 to 10.6 % by twice to
+ * four times. Of whole clocks, where three
  * numbers are fitted to the twelve runs, a run that is left out takes what it knew of one of them with it;
- * the plan that they make together hardly moves. */
+ * the plan that they make together hardly moves. Measured here, at most: 1.9 % the number, 5.1 % a plan, 0.8
+ * % the mean of plans. */
 START_TEST(one_wild_day_of_twelve_moves_the_number_by_less_than_3_percent)
 {
     const double factors[] = {2, 3, 4, 0.5};
     for (int f = 0; f < 4; f++) {
         struct moves cuts = largest_moves(true, factors[f]), whole = largest_moves(false, factors[f]);
-        must_hold(fabs(pow(factors[f], 1 / (1.15 * 12)) - 1) > 0.04);
         must(cuts.number < 0.03, "x %g moves it by %.2f %%", factors[f], 100 * cuts.number);
         must(whole.plan < 0.06, "x %g moves a plan by %.2f %%", factors[f], 100 * whole.plan);
         must(whole.mean < 0.01, "x %g moves plans by %.2f %%", factors[f], 100 * whole.mean);
@@ -343,25 +300,23 @@ START_TEST(the_order_of_runs_of_a_steady_feed_does_not_matter)
 {
     hidden.creep = 0;
     cut(0, 12);
-    fit(12, 0);
+    fit_with(12, 0);
     struct sg_study first = study;
     for (int32_t i = 0; i < 6; i++) {
         struct sg_study_run swapped = runs[i];
         runs[i] = runs[11 - i];
         runs[11 - i] = swapped;
     }
-    fit(12, 0);
-    same(study.cutting[0].speed.estimate, first.cutting[0].speed.estimate);
-    same(study.cutting[0].speed.high, first.cutting[0].speed.high);
-    same(study.piercing[0].factor.estimate, first.piercing[0].factor.estimate);
+    fit_with(12, 0);
+    expect(study.cutting[0].speed.estimate, first.cutting[0].speed.estimate);
+    expect(study.cutting[0].speed.high, first.cutting[0].speed.high);
+    expect(study.piercing[0].factor.estimate, first.piercing[0].factor.estimate);
 }
 END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("time studies");
     TCase *tests = tcase_create("time studies");
-    suite_add_tcase(suite, tests);
     tcase_add_checked_fixture(tests, set_up, tear_down);
     tcase_add_test(tests, runs_without_noise_give_the_numbers_behind_them);
     tcase_add_test(tests, wild_runs_among_exact_ones_are_left_out);
@@ -374,9 +329,5 @@ int main(void)
     tcase_add_test(tests, a_drilled_start_has_one_number);
     tcase_add_test(tests, one_wild_day_of_twelve_moves_the_number_by_less_than_3_percent);
     tcase_add_test(tests, the_order_of_runs_of_a_steady_feed_does_not_matter);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_case("time studies", tests);
 }

@@ -7,6 +7,7 @@
 
 #include "support/must.h"
 #include "support/simulated_shop.h"
+#include "support/suite.h"
 
 #include <check.h>
 #include <math.h>
@@ -225,16 +226,10 @@ END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("simulated shops");
     TCase *tests = tcase_create("simulated shops");
-    suite_add_tcase(suite, tests);
     tcase_add_test(tests, a_shop_up_to_40_percent_off_plans_within_6_percent_after_12_runs);
     tcase_add_test(tests, a_shop_just_40_percent_off_too);
     tcase_add_test(tests, the_core_plans_as_the_simulation_publishes);
     tcase_add_test(tests, clocks_are_noisy_and_some_runs_are_wild);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_case("simulated shops", tests);
 }
