@@ -16,7 +16,7 @@ struct sg_cut_order {
 /* What a placement is sorted by; scratch, as many as placements. */
 struct sg_cut_key {
     double group, x, y;
-    int32_t moves, index;
+    int32_t moves, part, index;
     int32_t small; /* 0 for what may tip, which is cut first */
 };
 
@@ -24,7 +24,7 @@ struct sg_cut_key {
  * the table. */
 int32_t sg_placement_moves(const struct sg_cut_order *how, const struct sg_placement *placement);
 
-/* Whether it begins before the line at which the sheet is then moved: its cut is taken up again there. */
+/* Whether it lies across the line at which the sheet is then moved: its cut is taken up again there. */
 bool sg_placement_crosses(const struct sg_cut_order *how, const struct sg_placement *placement);
 
 /* Put n placements into cutting order: by index moves; what may tip first, while the sheet is stiff; part by

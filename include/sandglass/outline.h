@@ -102,8 +102,8 @@ double sg_outline_leads(const struct sg_outline *outline, double lead);
 void sg_outline_pierce(const struct sg_outline *outline, int32_t contour, double lead, double *x, double *y);
 
 /* The rapid moves of one piece: from pierce to pierce in the order of the contours, and from the last to the
- * first pierce of the next piece, which lies `step` mm further along x. Seconds, each move from rest to rest
- * at mm/s and mm/s2; *length mm. */
+ * first pierce of the next piece, which lies `step` mm further along y, as columns are cut (cut_order.h).
+ * Seconds, each move from rest to rest at mm/s and mm/s2; *length mm. */
 double sg_outline_rapid(const struct sg_outline *outline, double lead, double step, double speed,
                         double acceleration, double *length);
 

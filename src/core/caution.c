@@ -13,9 +13,9 @@ static const struct {
     [SG_CAUTION_NO_MATERIAL] = {"no_material", 0, 0, "no material: nothing of it can be timed; set material"},
     [SG_CAUTION_NO_THICKNESS] = {"no_thickness", 0, 0,
                                  "no thickness: nothing of it can be timed; set thickness"},
-    [SG_CAUTION_NO_LENGTH] =
-        {"no_length", 0, 0,
-         "no cut length: its cutting is in no total and the end is not known; set cut_length, or outline to a drawing"},
+    [SG_CAUTION_NO_LENGTH] = {"no_length", 0, 0,
+                              "no cut length: its cutting is in no total and the end is not known; set "
+                              "cut_length, or outline to a drawing"},
     [SG_CAUTION_NO_BOX] =
         {"no_box", 0, 0,
          "no length and width: sheets and rapids are not counted, one load is planned; set length and width"},

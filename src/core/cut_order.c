@@ -20,11 +20,11 @@ int32_t sg_placement_moves(const struct sg_cut_order *how, const struct sg_place
 
 bool sg_placement_crosses(const struct sg_cut_order *how, const struct sg_placement *placement)
 {
-    int32_t moves = sg_placement_moves(how, placement);
-    return placement->x < moves * how->table_length - same_column;
+    double line = sg_placement_moves(how, placement) * how->table_length;
+    return placement->x < line - same_column && placement->x + along(how, placement) > line + same_column;
 }
 
-static int compare(const struct sg_cut_key *x, const struct sg_cut_key *y)
+static int by_key(const struct sg_cut_key *x, const struct sg_cut_key *y)
 {
     if (x->moves != y->moves)
         return x->moves < y->moves ? -1 : 1;
@@ -32,6 +32,8 @@ static int compare(const struct sg_cut_key *x, const struct sg_cut_key *y)
         return x->small < y->small ? -1 : 1;
     if (x->group != y->group)
         return x->group < y->group ? -1 : 1;
+    if (x->part != y->part)
+        return x->part < y->part ? -1 : 1;
     if (x->x != y->x)
         return x->x < y->x ? -1 : 1;
     if (x->y != y->y)
@@ -44,8 +46,8 @@ static void sink(struct sg_cut_key *keys, int32_t top, int32_t n)
 {
     struct sg_cut_key key = keys[top];
     for (int32_t below; (below = 2 * top + 1) < n; top = below) {
-        below += below + 1 < n && compare(&keys[below], &keys[below + 1]) < 0;
-        if (compare(&key, &keys[below]) >= 0)
+        below += below + 1 < n && by_key(&keys[below], &keys[below + 1]) < 0;
+        if (by_key(&key, &keys[below]) >= 0)
             break;
         keys[top] = keys[below];
     }
@@ -71,7 +73,8 @@ static struct sg_cut_key key_of(const struct sg_cut_order *how, const struct sg_
     bool tips = fmax(part->length, part->width) < how->slat_pitch;
     return (struct sg_cut_key){.moves = sg_placement_moves(how, p),
                                .small = !tips,
-                               .group = how->interlocked ? part->length * part->width : p->part,
+                               .group = how->interlocked ? part->length * part->width : 0,
+                               .part = p->part,
                                .x = floor(p->x / same_column + 0.5) * same_column,
                                .y = p->y,
                                .index = index};
@@ -79,7 +82,7 @@ static struct sg_cut_key key_of(const struct sg_cut_order *how, const struct sg_
 
 static bool same_run(const struct sg_cut_key *a, const struct sg_cut_key *b)
 {
-    return a->moves == b->moves && a->small == b->small && a->group == b->group;
+    return a->moves == b->moves && a->small == b->small && a->part == b->part;
 }
 
 /* The rapids of a table of columns: up one, down the next. */

@@ -151,13 +151,14 @@ static bool make(struct sg_nest *nest, struct sg_layout *layout, bool *interlock
     if (nest->failed || !has_shapes(nest) || !take_sheets(nest))
         return !nest->failed;
     int64_t bound = bound_of(nest), cost = nest->lay->best.score.cost;
+    layout->lower_bound = bound; /* that of the boxes holds for boxes only */
     if (layout->sheets == 0 || (layout->unplaced == 0 && cost <= bound * SG_SHEET_COST))
         return true;
     find_limits(nest);
     sg_nest_rows(nest);
     *interlocked = !nest->failed && sg_nest_mixes(nest, layout->unplaced, cost, bound);
-    if (*interlocked && put_answer(nest, layout))
-        layout->lower_bound = bound;
+    if (*interlocked)
+        put_answer(nest, layout);
     layout->looks += nest->looks;
     return !nest->failed && !nest->lay->failed;
 }

@@ -76,7 +76,7 @@ double sg_outline_rapid(const struct sg_outline *outline, double lead, double st
         bool last = i + 1 == outline->n_contours;
         end_of(outline, i, lead, &x, &y);
         sg_outline_pierce(outline, last ? 0 : i + 1, lead, &to_x, &to_y);
-        double way = hypot(to_x + (last ? step : 0) - x, to_y - y);
+        double way = hypot(to_x - x, to_y + (last ? step : 0) - y);
         *length += way;
         seconds += sg_motion_straight(way, speed, acceleration);
     }

@@ -1,12 +1,16 @@
 /* Common lines of a stock: which parts have straight sides, and how much cut they spare. */
 #include "plan_inside.h"
 
-/* Of a part that is typed only its box is known: its cut goes round all of it, or its sides are no lines. */
+#include <math.h>
+
+/* Of a part that is typed only its box is known: a cut just as long goes round it, another may be of any
+ * shape. */
 static bool has_straight_sides(const struct sg_shop *shop, const struct sg_part *part)
 {
     if (part->outline != SG_UNKNOWN)
         return sg_outline_is_box(shop->drawn[part->outline].outline);
-    return part->cut_length >= 2 * (part->length + part->width) * (1 - 1e-9); /* false of NaN */
+    double round = 2 * (part->length + part->width);
+    return fabs(part->cut_length - round) <= 1e-6 * round; /* false of NaN */
 }
 
 bool sg_plan_is_common(const struct sg_shop *shop, const struct sg_stock *stock, double kerf)

@@ -104,7 +104,7 @@ static void common_lines(struct sg_why_build *w, const struct sg_why_place *at)
     line->aside = true;
     line->basis = SG_BASIS_DERIVED;
     line->note = layout->common ? "on all sheets; the times do not count on it"
-                                : "none: a part has sides that are not straight, or the kerf is not known";
+                                : "none: a part is not known to be a rectangle, or the kerf is not known";
     w->depth++;
     stock_field(w, at, "common_line");
     w->depth--;

@@ -148,7 +148,7 @@ START_TEST(rapid_time_is_that_of_its_moves_each_from_rest_to_rest)
     for (int i = 0; i < 36; i++) {
         double v = speeds[i % 3], step = steps[i / 3 % 3], lead = leads[i / 9], length;
         double hole = 60 - fmin(lead, 10), corner = -lead / sqrt(2); /* the hole holds 10 at most */
-        double there = hypot(hole - corner, 30 - corner), on = hypot(hole + step - corner, 30 - corner);
+        double there = hypot(hole - corner, 30 - corner), on = hypot(hole - corner, 30 + step - corner);
         double seconds = sg_outline_rapid(&test_plate, lead, step, v, 500, &length);
         ck_assert_double_eq_tol(length, there + on, 1e-9);
         ck_assert_double_eq_tol(seconds, move(there, v, 500) + move(on, v, 500), 1e-9);
@@ -183,8 +183,8 @@ START_TEST(an_open_cut_is_left_where_it_ends_and_has_no_lead)
     draw(&drawing, line(0, 0, 30, 40));
     outline_of(&drawing, &outline);
     double seconds = sg_outline_rapid(&outline, 5, 60, 100, 400, &length);
-    ck_assert_double_eq_tol(length, hypot(60 - 30, 40), 1e-12);
-    ck_assert_double_eq_tol(seconds, move(50, 100, 400), 1e-12);
+    ck_assert_double_eq_tol(length, hypot(30, 60 - 40), 1e-12);
+    ck_assert_double_eq_tol(seconds, move(hypot(30, 20), 100, 400), 1e-12);
     ck_assert_double_eq(sg_outline_leads(&outline, 5), 0);
     sg_outline_free(&outline);
 }

@@ -80,7 +80,7 @@ static double rapid_by_hand(double lead, double step, double *length)
 {
     const struct sg_machine *m = &shop->machine;
     double hole = 60 - fmin(lead, 10), corner = -lead / sqrt(2);
-    double there = hypot(hole - corner, 30 - corner), on = hypot(hole + step - corner, 30 - corner);
+    double there = hypot(hole - corner, 30 - corner), on = hypot(hole - corner, 30 + step - corner);
     *length = there + on;
     return move(there, m->rapid / 60, m->acceleration) + move(on, m->rapid / 60, m->acceleration);
 }
@@ -111,7 +111,7 @@ START_TEST(a_part_takes_its_outline_leads_rapids_and_pierces)
         struct sg_motion motion =
             motion_by_hand(&test_plate, setup->traverse, setup->separation, height, cases[i].permitted);
         double cut = (motion.total + leads / setup->traverse * 60) / cases[i].heads;
-        double rapid = rapid_by_hand(lead, 100 + gap, &length) + 2 * shop->machine.z_lift;
+        double rapid = rapid_by_hand(lead, 60 + gap, &length) + 2 * shop->machine.z_lift;
         double pierce = 2 * setup->pierce / cases[i].heads;
         int64_t cuts = (6 + cases[i].stack - 1) / cases[i].stack;
         ck_near(p->each, (cut + rapid + pierce) / cases[i].stack);
@@ -153,7 +153,7 @@ END_TEST
 START_TEST(a_part_program_has_its_leads_and_a_drawing_those_of_the_machine)
 {
     int32_t program = test_shop_drawn(&test, "plate.nc", &test_plate, true);
-    double length, step = 100 + shop->stocks[0].gap;
+    double length, step = 60 + shop->stocks[0].gap;
     ck_assert(planned()->split.lead > 0);
     shop->parts[0].outline = program;
     ck_assert_double_eq(planned()->split.lead, 0);
@@ -327,14 +327,16 @@ START_TEST(a_change_of_quantity_does_not_walk_the_outline_again)
     shop->parts[0].quantity = 7;
     ck_assert(planned()->split.corner == before.corner && planned()->split.straight == before.straight);
     ck_assert_double_eq_tol(planned()->cut, 7 * sg_split_cut(&before), 1e-9);
-    shop->stocks[0].edge = 4; /* other limits: it is walked */
+    shop->stocks[0].edge = 4; /* other limits: it is walked, as one that never saw it does */
     double walked = planned()->split.straight;
+    struct sg_planner *fresh = sg_planner_new();
+    ck_assert_double_eq(plan_of(fresh)->parts[0].split.straight, walked);
+    sg_planner_free(fresh);
     shop->stocks[0].edge = 3;
     shop->parts[0].quantity = 8;
     ck_assert(planned()->split.corner == before.corner); /* and this one is still known */
     struct sg_planner *other = sg_planner_new();
     ck_assert(plan_of(other)->parts[0].split.straight < before.straight);
-    ck_assert(walked < before.straight * 2);
     sg_planner_free(other);
 }
 END_TEST
