@@ -31,22 +31,7 @@
 #include "sandglass/arena.h"
 #include "sandglass/plan.h"
 
-enum { SG_MONEY_DECIMALS_MAX = 4, SG_PRICE_BREAKS_MAX = 100 };
-
-/* The rates of the office, in units of the currency; NaN: not known. None may be below 0. */
-struct sg_rates {
-    double machine, labour;    /* per hour */
-    double power;              /* per kWh */
-    double water;              /* per m3 */
-    double garnet, disposal;   /* per kg of garnet */
-    double tube, orifice;      /* price of one; their lives are the head's */
-    double setup;              /* per job */
-    double mark_up, margin;    /* at most one is known: share of the cost, or share of the price (below 1) */
-    double minimum;            /* least price of a job; NaN: none */
-    const char *currency;      /* word or sign, as shown; "" none */
-    int32_t decimals;          /* of the currency, 0 to SG_MONEY_DECIMALS_MAX */
-    const double *sheet_price; /* of one whole sheet, by stock of the shop; NULL: none is known */
-};
+enum { SG_PRICE_BREAKS_MAX = 100 };
 
 /* The rows of a split. */
 enum sg_cost_row {
@@ -105,6 +90,7 @@ struct sg_quote_part {
     unsigned lacks[SG_COST_ROWS]; /* 0: known */
     int64_t price;                /* cents of all of them */
     int64_t each, dearer;         /* price = quantity x each + dearer: so many pieces are a cent dearer */
+    double amounts[SG_COST_SETUP]; /* what the rows are for, as those of the job */
 };
 
 struct sg_quote {
@@ -147,8 +133,12 @@ enum sg_status sg_quote_breaks(struct sg_planner *planner, const struct sg_shop 
 /* How many sets the job's quantities are; 0 without pieces. */
 int64_t sg_job_sets(const struct sg_shop *shop, int32_t job);
 
+/* What one set costs, to the nearest cent. */
+int64_t sg_price_of_set(const struct sg_price_break *at);
+
 /* Why a set costs less or more than in the quantity before: "15.00 less: 12.40 set-up shared by more, 2.70
- * fuller sheets, but 0.10 more refills". Amounts add up as shown. As snprintf returns. */
+ * fuller sheets, but 0.10 more refills". Amounts add up as shown, to the difference of the two
+ * sg_price_of_set. As snprintf returns. */
 int sg_price_reason(const struct sg_price_break *before, const struct sg_price_break *after, int decimals,
                     char *out, size_t size);
 

@@ -20,6 +20,9 @@ enum sg_kind {
     SG_KIND_HEAD,
     SG_KIND_MATERIAL,
     SG_KIND_CHORE,
+    SG_KIND_RATES,
+    SG_KIND_CLOCK,
+    SG_KIND_RECORD,
     SG_KINDS
 };
 
@@ -151,6 +154,7 @@ extern const char *const sg_words_pierce[];
 extern const char *const sg_words_owner[];
 extern const char *const sg_words_edge[]; /* [0] is edge 1, "separation" */
 extern const char *const sg_words_hazard[];
+extern const char *const sg_words_record[];
 
 /* The word for an edge of 1 to 5, rounded to the nearest. */
 const char *sg_edge_word(double edge);

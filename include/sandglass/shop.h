@@ -186,7 +186,8 @@ struct sg_stock {
     struct sg_items clamps;           /* places of each sheet that are kept free */
     int32_t fill;                     /* fill the hopper when its first sheet is loaded, due or not */
     int32_t owner;                    /* enum sg_owner of the sheets */
-    const char *lot;                  /* lot or heat number of the sheets, for the job sheet */
+    double sheet_price; /* of one whole sheet, in the currency of the rates; unknown: not priced */
+    const char *lot;    /* lot or heat number of the sheets, for the job sheet */
     int32_t first_part, n_parts;
 };
 
@@ -222,14 +223,111 @@ struct sg_part {
 
 /* Hands-on work of the shop's own that stops the machine: a warm-up, a wash, knocking pieces out of their
  * tabs. */
-enum sg_chore_when { SG_CHORE_SHIFT_START, SG_CHORE_JOB, SG_CHORE_SHEET, SG_CHORE_PIECE, SG_CHORE_SHIFT_END };
+enum sg_chore_when {
+    SG_CHORE_SHIFT_START,
+    SG_CHORE_JOB,
+    SG_CHORE_SHEET,
+    SG_CHORE_PIECE,
+    SG_CHORE_SHIFT_END,
+    SG_CHORE_DUE /* service: between sheets, before its interval is over */
+};
+
+/* What the interval of a service is counted in. */
+enum sg_chore_counts { SG_COUNTS_PUMP, SG_COUNTS_TABLE, SG_COUNTS_CALENDAR };
 
 struct sg_chore {
     int64_t row;
     const char *name;
     int32_t when; /* enum sg_chore_when: before the first job, before each job, after each sheet, once a piece
-                     after its sheet, after the last job */
+                     after its sheet, after the last job, between sheets when its interval is over */
     double time;  /* s; of PIECE for each piece */
+    int32_t counts; /* enum sg_chore_counts, of DUE: jet hours, hours of cutting with its rapids, or days */
+    double every;   /* s between two, of DUE; unknown: never */
+    double hours;   /* s that the counter stands at when the shift starts, not of CALENDAR */
+    int32_t last;   /* day on which it was done last, of CALENDAR; SG_NO_DATE: never */
+};
+
+/* The rates of the office. Money is in units of one currency; NaN: not known. */
+struct sg_rates {
+    int64_t row;
+    const char *name;
+    double machine, labour;  /* per hour */
+    double power;            /* per kWh */
+    double water;            /* per m3 */
+    double garnet, disposal; /* per kg of garnet */
+    double tube, orifice;    /* price of one; their lives are the head's */
+    double setup;            /* per job */
+    double mark_up, margin;  /* at most one is known: share of the cost, or share of the price (below 1) */
+    double minimum;          /* least price of a job; NaN: none */
+    const char *currency;    /* word or sign, as shown; "" none */
+    int32_t decimals;        /* of the currency, 0 to SG_MONEY_DECIMALS_MAX */
+    int32_t valid_days;      /* that a quote holds; SG_UNKNOWN: not said */
+    const char *terms;       /* said under a quote; "" nothing */
+};
+
+enum { SG_MONEY_DECIMALS_MAX = 4 };
+
+/* A stretch that was clocked, with its plan as it stood when the clock started: that never changes. It ends
+ * where the log says so (struct sg_record) or another begins. Names are kept as texts, so that a clock
+ * outlives the rows that it was about. */
+enum sg_phase { SG_PHASE_CUT, SG_PHASE_LOAD, SG_PHASE_CHECK };
+
+struct sg_clock {
+    int64_t row;
+    const char *id;    /* "1", "2", ... */
+    int32_t phase;     /* enum sg_phase */
+    const char *place; /* stock it cuts, "2604/1" */
+    int64_t at;        /* local seconds since 1970-01-01 00:00 */
+    int32_t sheet;     /* the first sheet of the stock that it cuts, from 1; SG_UNKNOWN */
+    int32_t sheets;    /* loads in it */
+    int32_t pieces;    /* planned on them; SG_UNKNOWN */
+    int32_t cut_only;  /* it runs only while the jet cuts along */
+    const char *material, *head;
+    int32_t head_kind, heads;
+    double height, edge, pressure, low_pressure, orifice, tube, garnet, abrasive_factor, discharge, threshold;
+    double feed_override, top_feed; /* as struct sg_study_run */
+    int32_t feed_typed, pierce;
+    double cut_length; /* mm of one head */
+    int32_t pierces;
+    double planned_cut, planned_corner, planned_acceleration, planned_pierce, planned_rapid; /* s */
+    double planned_hands;  /* s of a load or first check */
+    double planned_garnet; /* kg */
+    int64_t planned_end;   /* local seconds at which the shift was to end; SG_NO_MOMENT */
+    const char *note;
+};
+
+/* What was noted while the shop ran. */
+enum sg_record_what {
+    SG_RECORD_STOP,   /* the clock */
+    SG_RECORD_PAUSE,  /* the machine stands, for a reason */
+    SG_RECORD_RESUME, /* ... and goes on */
+    SG_RECORD_DONE,   /* count good pieces of a part */
+    SG_RECORD_SCRAP,  /* count pieces of a part that are no good */
+    SG_RECORD_FILL,   /* count bags, or mass, into the hopper */
+    SG_RECORD_LEVEL,  /* mass that was read in the hopper */
+    SG_RECORD_WEIGH,  /* feed of one head, caught and weighed */
+    SG_RECORD_TUBE,   /* of a head, changed */
+    SG_RECORD_ORIFICE,
+    SG_RECORD_SERVICE, /* a chore that was due, done */
+    SG_RECORD_NOTE,
+    SG_RECORD_CLOSE,    /* a shift: what was noted before it is in the fields of machine, heads and chores */
+    SG_RECORD_MOVED,    /* a job, with what was left of it: counts before it are in the quantities */
+    SG_RECORD_NOT_DONE, /* count pieces that were noted as done by mistake */
+    SG_RECORD_NOT_SCRAP,
+    SG_RECORD_WHATS
+};
+
+struct sg_record {
+    int64_t row;
+    const char *id;    /* "1", "2", ... */
+    int32_t what;      /* enum sg_record_what */
+    int64_t at;        /* local seconds since 1970-01-01 00:00 */
+    const char *place; /* part of DONE, SCRAP and what takes them back, head of WEIGH, TUBE and ORIFICE, chore
+                          of SERVICE, shift of CLOSE, job of MOVED; or "" */
+    int32_t count;     /* SG_UNKNOWN: not said */
+    double mass;       /* kg */
+    double feed;       /* g/min */
+    const char *reason; /* "" none */
 };
 
 struct sg_shop {
@@ -245,6 +343,10 @@ struct sg_shop {
     struct sg_chore *chores; /* in the order in which they are done */
     struct sg_drawn *drawn;  /* by row */
     int32_t n_drawn;
+    struct sg_rates rates;
+    struct sg_clock *clocks;   /* by time, then by row */
+    struct sg_record *records; /* by time, then by row */
+    int32_t n_clocks, n_records;
 };
 
 /* What a fresh machine, head, shift, stock or part holds before anyone typed: the invented middle-sized
@@ -258,5 +360,8 @@ extern const struct sg_stock sg_fresh_stock;
 extern const struct sg_part sg_fresh_part;
 extern const struct sg_material sg_fresh_material;
 extern const struct sg_chore sg_fresh_chore;
+extern const struct sg_rates sg_fresh_rates;
+extern const struct sg_clock sg_fresh_clock;
+extern const struct sg_record sg_fresh_record;
 
 #endif

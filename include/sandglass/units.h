@@ -26,6 +26,10 @@ enum sg_dimension {                      /* canonical unit */
                     SG_DIM_DENSITY,      /* kg/m3 */
                     SG_DIM_AREAL,        /* kg/m2, load on the slats */
                     SG_DIM_CUT_ENERGY,   /* J/mm2, energy per area of cut face */
+                    SG_DIM_PER_MASS,     /* /kg, price of a mass; of no currency, as all prices */
+                    SG_DIM_PER_VOLUME,   /* /m3 */
+                    SG_DIM_PER_TIME,     /* /h */
+                    SG_DIM_PER_ENERGY,   /* /kWh */
                     SG_DIM_COUNT
 };
 

@@ -259,8 +259,10 @@ static const char *plural(int64_t n)
 
 static void put_text(const struct laying *laying, struct sg_text *out)
 {
+    enum { STRIP = 10 }; /* mm: what is narrower is waste */
     const struct sg_layout *layout = &laying->layout;
     int64_t sheet = 1;
+    char left[80], at[80];
     sg_text_format(out, "%lld sheet%s of ", (long long)layout->sheets, plural(layout->sheets));
     put_size(laying, out, laying->sheet.length, laying->sheet.width);
     sg_text_format(out, ", at least %lld needed, %.1f %% used\n", (long long)layout->lower_bound,
@@ -273,9 +275,9 @@ static void put_text(const struct laying *laying, struct sg_text *out)
             sg_text_format(out, " to %lld", (long long)(sheet - 1));
         sg_text_format(out, ": %lld piece%s%s", (long long)used->n_pieces, plural(used->n_pieces),
                        used->copies > 1 ? " each" : "");
-        if (used->drop_length > 0) {
-            sg_text_put(out, ", the largest rectangle left over ");
-            put_size(laying, out, used->drop_length, used->drop_width);
+        if (used->drop_length >= STRIP && used->drop_width >= STRIP) {
+            sg_left_over_words(used, laying->shop.units, left, at, sizeof left);
+            sg_text_format(out, ", the largest rectangle left over %s at %s", left, at);
         }
         sg_text_put(out, "\n");
     }

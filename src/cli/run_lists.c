@@ -72,7 +72,7 @@ int sg_run_fields(const struct sg_args *args)
         return sg_cli_say(
             SG_USAGE,
             "\"%.60s\" has no fields; it is one of job, stock, part, shift, machine, head, chore, "
-            "material",
+            "material, rates, clock, record",
             args->words[0]);
     enum sg_status status = sg_cli_open(args, SG_STORE_READ, &desk, &error);
     if (status != SG_OK && sg_option(args, "f"))

@@ -189,16 +189,16 @@ static enum sg_status read_place(const struct sg_args *args, enum sg_kind kind, 
 
 int sg_run_add(const struct sg_args *args)
 {
-    enum sg_kind kind;
+    enum sg_kind kind = SG_KIND_JOB;
     const char *parent, *id;
     int used;
     struct sg_desk *desk;
     struct sg_error error;
     struct sg_target target;
-    if (!sg_cli_kind(args->words[0], &kind) || kind == SG_KIND_MACHINE)
-        return sg_cli_say(SG_USAGE,
-                          "\"%.60s\" cannot be added; shift, head, material, chore, job, stock and part can",
-                          args->words[0]);
+    if (!sg_cli_kind(args->words[0], &kind) || kind == SG_KIND_MACHINE || kind >= SG_KIND_RATES)
+        return sg_cli_say(
+            SG_USAGE, "\"%.60s\" cannot be added; shift, head, material, chore, job, stock and part can%s",
+            args->words[0], kind >= SG_KIND_CLOCK ? "; `record` notes what happens" : "");
     if (read_place(args, kind, &parent, &id, &used, &error) != SG_OK)
         return sg_cli_fail(&error);
     int n = args->n_words - used, code;

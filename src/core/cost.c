@@ -27,7 +27,7 @@ static double rate_of(const struct sg_cost_job *cost, const struct sg_rates *rat
         return *(const double *)(const void *)((const char *)rates + priced[row].rate);
     if (cost->shop->stocks[stock].owner == SG_OWNER_CUSTOMER)
         return 0;
-    return rates->sheet_price ? rates->sheet_price[stock] : (double)NAN;
+    return cost->shop->stocks[stock].sheet_price;
 }
 
 static void price_row(struct sg_cost_work *work, double rate, int row)
@@ -167,6 +167,7 @@ static void finish_parts(const struct sg_cost_job *cost, struct sg_quote_part *p
         p->quantity = cost->shop->parts[p->part].quantity;
         p->each = p->quantity > 0 ? p->price / p->quantity : 0;
         p->dearer = p->price - p->each * p->quantity;
+        memcpy(p->amounts, cost->work[i].amounts, sizeof p->amounts);
         for (int row = 0; row < SG_COST_ROWS; row++) {
             p->lacks[row] = cost->work[i].lacks[row];
             out->lacks[row] |= p->lacks[row];

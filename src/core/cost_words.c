@@ -164,20 +164,23 @@ static bool any(const int64_t *cents, int sign)
     return false;
 }
 
+int64_t sg_price_of_set(const struct sg_price_break *at)
+{
+    return llround((double)at->price / (double)at->sets);
+}
+
 int sg_price_reason(const struct sg_price_break *before, const struct sg_price_break *after, int decimals,
                     char *out, size_t size)
 {
-    double wants[SG_CAUSES], sum = 0;
+    double wants[SG_CAUSES];
     int64_t cents[SG_CAUSES];
     struct sg_cent_place scratch[SG_CAUSES];
     struct text t = start_text(out, size);
     char amount[32];
-    for (int k = 0; k < SG_CAUSES; k++) {
+    for (int k = 0; k < SG_CAUSES; k++)
         wants[k] =
             (double)after->causes[k] / (double)after->sets - (double)before->causes[k] / (double)before->sets;
-        sum += wants[k];
-    }
-    int64_t total = llround(sum);
+    int64_t total = sg_price_of_set(after) - sg_price_of_set(before);
     sg_deal_cents(wants, SG_CAUSES, total, NULL, scratch, cents);
     int way = total > 0 ? 1 : -1;
     if (total == 0) {

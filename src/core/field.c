@@ -13,7 +13,13 @@ const char *const sg_words_hazard[] = {"silica",   "hydrogen", "beryllium", "tox
                                        "tempered", "laminate", "verify",    NULL};
 static const char *const words_pump[] = {"direct", "intensifier", NULL};
 const char *const sg_words_owner[] = {"shop", "customer", NULL};
-static const char *const words_chore_when[] = {"shift_start", "job", "sheet", "piece", "shift_end", NULL};
+static const char *const words_chore_when[] = {"shift_start", "job", "sheet", "piece",
+                                               "shift_end",   "due", NULL};
+static const char *const words_counts[] = {"pump", "table", "calendar", NULL};
+static const char *const words_phase[] = {"cut", "load", "check", NULL};
+const char *const sg_words_record[] = {"stop",  "pause", "resume",   "done",      "scrap",   "fill",
+                                       "level", "weigh", "tube",     "orifice",   "service", "note",
+                                       "close", "moved", "not_done", "not_scrap", NULL};
 static const char *const words_refill_at[] = {"pieces", "sheets", NULL};
 static const char *const words_refill_amount[] = {"full", "enough", NULL};
 static const char *const words_refill_when[] = {"latest", "least_wait", NULL};
@@ -25,6 +31,8 @@ enum {
     ABOVE = SG_FIELD_ABOVE_MIN,
     MISSING = SG_FIELD_MISSING,
 };
+
+#define MONEY 1e9 /* the most that a price may be */
 
 /* One row of each type. The macros only save writing the same designators a hundred times. */
 #define NUMBER(f, c, m, dim, fl, lo, hi, od, text)                                                           \
@@ -156,6 +164,8 @@ static const struct sg_field stock_fields[] = {
            "fill the hopper when the first sheet of this stock is loaded, due or not"),
     CHOICE("owner", "owner", owner, 0, sg_words_owner, "whose sheets they are"),
     TEXT("lot", "lot", lot, SG_TEXT_MAX, "lot or heat number of the sheets, for the job sheet"),
+    NUMBER("sheet_price", "sheet_price", sheet_price, SG_DIM_NUMBER, OPT, 0, MONEY, 100000,
+           "price of one whole sheet, for quotes"),
 };
 #undef KIND
 #undef STRUCT
@@ -385,8 +395,114 @@ static const struct sg_field material_fields[] = {
 static const struct sg_field chore_fields[] = {
     CHOICE("when", "when_done", when, 0, words_chore_when,
            "before the first job, before each job, after each sheet, once a piece after its sheet, after the "
-           "last job"),
+           "last job, when its interval is over"),
     HANDS_ON("time", "time_s", time, 0, "time that it takes, of a piece's for each piece"),
+    CHOICE("counts", "counts", counts, 0, words_counts,
+           "what the interval of a service counts: hours of the jet, hours of cutting with its rapids, days"),
+    LIFE("every", "every_s", every, OPT | ABOVE, "hours between two services, of calendar 24 a day"),
+    LIFE("hours", "hours_s", hours, 0, "hours since the last service at the shift's start"),
+    OTHER("last", "last", last, SG_FIELD_DATE, OPT, "day of the last service, of calendar"),
+};
+#undef KIND
+#undef STRUCT
+
+#define PRICE(f, m, dim, text) NUMBER(f, f, m, dim, OPT, 0, MONEY, 0, text)
+#define SHARE(f, m, hi, text)                                                                                \
+    {                                                                                                        \
+        .kind = KIND, .name = f, .column = f, .type = SG_FIELD_NUMBER, .dimension = SG_DIM_RATIO,            \
+        .offset = offsetof(STRUCT, m), .count = 1, .flags = OPT, .min = 0, .max = hi, .bare_us = "%",        \
+        .bare_metric = "%", .meaning = text                                                                  \
+    }
+
+#define KIND SG_KIND_RATES
+#define STRUCT struct sg_rates
+static const struct sg_field rates_fields[] = {
+    TEXT("currency", "currency", currency, 8, "word or sign of the currency, as it is shown"),
+    WHOLE("decimals", "decimals", decimals, 0, 0, SG_MONEY_DECIMALS_MAX, 0,
+          "decimals of the currency; all amounts are whole in the last one"),
+    PRICE("machine", machine, SG_DIM_PER_TIME, "hour of the machine, whoever stands by"),
+    PRICE("labour", labour, SG_DIM_PER_TIME, "hour of hands-on work"),
+    PRICE("power", power, SG_DIM_PER_ENERGY, "energy at the pump's shaft"),
+    PRICE("water", water, SG_DIM_PER_VOLUME, "water, with its drain"),
+    PRICE("garnet", garnet, SG_DIM_PER_MASS, "garnet, delivered"),
+    PRICE("disposal", disposal, SG_DIM_PER_MASS, "disposal, for each mass of garnet used"),
+    PRICE("tube", tube, SG_DIM_NUMBER, "a mixing tube; its life is the head's"),
+    PRICE("orifice", orifice, SG_DIM_NUMBER, "an orifice; its life is the head's"),
+    PRICE("setup", setup, SG_DIM_NUMBER, "set-up of a job: drawing, program, paper"),
+    SHARE("mark_up", mark_up, 10, "share of the cost that is put on it; not beside a margin"),
+    SHARE("margin", margin, 0.99, "share of the price that is left over; not beside a mark-up"),
+    PRICE("minimum", minimum, SG_DIM_NUMBER, "least price of a job"),
+    WHOLE("valid_days", "valid_days", valid_days, OPT, 1, 3650, 365, "days that a quote holds"),
+    TEXT("terms", "terms", terms, SG_NOTE_MAX, "said under each quote"),
+};
+#undef KIND
+#undef STRUCT
+
+#define COUNT(f, m, lo, hi, text) WHOLE(f, f, m, OPT, lo, hi, 0, text)
+#define WAS(f, c, m, dim, hi, text) NUMBER(f, c, m, dim, OPT, 0, hi, 0, text)
+#define TOOK(f, m, text)                                                                                     \
+    {                                                                                                        \
+        .kind = KIND, .name = f, .column = f "_s", .type = SG_FIELD_NUMBER, .dimension = SG_DIM_DURATION,    \
+        .offset = offsetof(STRUCT, m), .count = 1, .flags = OPT, .max = 1e8, .colon = SG_COLON_MIN_S,        \
+        .meaning = text                                                                                      \
+    }
+
+#define KIND SG_KIND_CLOCK
+#define STRUCT struct sg_clock
+static const struct sg_field clock_fields[] = {
+    OTHER("at", "at", at, SG_FIELD_MOMENT, 0, "when the clock started"),
+    CHOICE("phase", "phase", phase, 0, words_phase, "what is clocked: a cut, a load, a first check"),
+    TEXT("place", "place", place, SG_TEXT_MAX, "stock that it is for, as 2604/1"),
+    COUNT("sheet", sheet, 1, 1000000, "first sheet of the stock in it"),
+    WHOLE("sheets", "sheets", sheets, 0, 1, 1000000, 0, "loads in it"),
+    COUNT("pieces", pieces, 0, 1000000000, "pieces planned on them"),
+    CHOICE("cut_only", "cut_only", cut_only, 0, sg_words_yes_no,
+           "it runs only while the jet cuts along, not through pierces and rapids"),
+    TEXT("material", "material", material, SG_TEXT_MAX, "material then"),
+    TEXT("head", "head", head, SG_TEXT_MAX, "head then"),
+    CHOICE("head_kind", "head_kind", head_kind, 0, sg_words_head_kind, "kind of head"),
+    WHOLE("heads", "heads", heads, 0, 1, 16, 0, "heads that cut together"),
+    WAS("height", "height_mm", height, SG_DIM_LENGTH, 100000, "height of the stack"),
+    WAS("edge", "edge", edge, SG_DIM_NUMBER, 5, "edge, 1 to 5"),
+    WAS("pressure", "pressure_mpa", pressure, SG_DIM_PRESSURE, 1000, "pressure"),
+    WAS("low_pressure", "low_pressure_mpa", low_pressure, SG_DIM_PRESSURE, 1000, "pressure of low pierces"),
+    WAS("orifice", "orifice_mm", orifice, SG_DIM_LENGTH, 5, "bore of the orifice"),
+    WAS("tube", "tube_mm", tube, SG_DIM_LENGTH, 30, "bore of the mixing tube then"),
+    WAS("garnet", "garnet_g_min", garnet, SG_DIM_GARNET_FEED, 10000, "garnet feed of one head as set"),
+    NUMBER("abrasive_factor", "abrasive_factor", abrasive_factor, SG_DIM_NUMBER, ABOVE, 0, 10, 0,
+           "abrasive against garnet"),
+    WAS("discharge", "discharge", discharge, SG_DIM_RATIO, 1, "discharge coefficient"),
+    WAS("threshold", "threshold_mpa", threshold, SG_DIM_PRESSURE, 1000, "threshold of the material"),
+    NUMBER("feed_override", "feed_override", feed_override, SG_DIM_RATIO, 0, 0.1, 4, 0,
+           "part of the model's traverse"),
+    WAS("top_feed", "top_feed_mm_min", top_feed, SG_DIM_FEED, 200000, "fastest feed of the machine"),
+    CHOICE("feed_typed", "feed_typed", feed_typed, 0, sg_words_yes_no, "the feed was typed"),
+    CHOICE("pierce", "pierce", pierce, OPT, sg_words_pierce, "way to pierce; none: seconds were typed"),
+    WAS("cut_length", "cut_length_mm", cut_length, SG_DIM_LENGTH, 1e12, "cut of one head"),
+    COUNT("pierces", pierces, 0, 1000000000, "pierces of one head"),
+    TOOK("planned_cut", planned_cut, "planned: cut at the traverse"),
+    TOOK("planned_corner", planned_corner, "planned: lost at corners"),
+    TOOK("planned_acceleration", planned_acceleration, "planned: lost speeding up and braking"),
+    TOOK("planned_pierce", planned_pierce, "planned: pierces"),
+    TOOK("planned_rapid", planned_rapid, "planned: rapids and lifts"),
+    TOOK("planned_hands", planned_hands, "planned: by hand"),
+    WAS("planned_garnet", "planned_garnet_kg", planned_garnet, SG_DIM_MASS, 1e9, "planned: garnet"),
+    OTHER("planned_end", "planned_end", planned_end, SG_FIELD_MOMENT, OPT, "when the shift was to end"),
+    TEXT("note", "note", note, SG_NOTE_MAX, "anything worth knowing about it"),
+};
+#undef KIND
+#undef STRUCT
+
+#define KIND SG_KIND_RECORD
+#define STRUCT struct sg_record
+static const struct sg_field record_fields[] = {
+    OTHER("at", "at", at, SG_FIELD_MOMENT, 0, "when it was"),
+    CHOICE("what", "what", what, 0, sg_words_record, "what was noted"),
+    TEXT("place", "place", place, SG_TEXT_MAX, "part, head or chore that it is about"),
+    COUNT("count", count, 0, 1000000, "pieces, or bags"),
+    WAS("mass", "mass_kg", mass, SG_DIM_MASS, 100000, "garnet filled, or read in the hopper"),
+    WAS("feed", "feed_g_min", feed, SG_DIM_GARNET_FEED, 10000, "garnet caught and weighed, of one head"),
+    TEXT("reason", "reason", reason, SG_TEXT_MAX, "why, as of a stop or of scrap"),
 };
 #undef KIND
 #undef STRUCT
@@ -407,6 +523,9 @@ static const struct {
     [SG_KIND_HEAD] = {"head", sizeof(struct sg_head), head_fields, COUNT_OF(head_fields)},
     [SG_KIND_MATERIAL] = {"material", sizeof(struct sg_material), material_fields, COUNT_OF(material_fields)},
     [SG_KIND_CHORE] = {"chore", sizeof(struct sg_chore), chore_fields, COUNT_OF(chore_fields)},
+    [SG_KIND_RATES] = {"rates", sizeof(struct sg_rates), rates_fields, COUNT_OF(rates_fields)},
+    [SG_KIND_CLOCK] = {"clock", sizeof(struct sg_clock), clock_fields, COUNT_OF(clock_fields)},
+    [SG_KIND_RECORD] = {"record", sizeof(struct sg_record), record_fields, COUNT_OF(record_fields)},
 };
 
 const struct sg_field *sg_fields(enum sg_kind kind, int *count)

@@ -134,6 +134,7 @@ const struct sg_stock sg_fresh_stock = {
     .turn = 1,
     .interlock = 1,
     .lot = "",
+    .sheet_price = UNKNOWN,
 };
 
 const struct sg_part sg_fresh_part = {
@@ -171,4 +172,72 @@ const struct sg_chore sg_fresh_chore = {
     .name = "",
     .when = SG_CHORE_SHIFT_START,
     .time = 300,
+    .counts = SG_COUNTS_PUMP,
+    .every = UNKNOWN,
+    .last = SG_NO_DATE,
+};
+
+/* Rates are the shop's own: none is known before somebody types it. */
+const struct sg_rates sg_fresh_rates = {
+    .name = "shop",
+    .machine = UNKNOWN,
+    .labour = UNKNOWN,
+    .power = UNKNOWN,
+    .water = UNKNOWN,
+    .garnet = UNKNOWN,
+    .disposal = UNKNOWN,
+    .tube = UNKNOWN,
+    .orifice = UNKNOWN,
+    .setup = UNKNOWN,
+    .mark_up = UNKNOWN,
+    .margin = UNKNOWN,
+    .minimum = UNKNOWN,
+    .currency = "",
+    .decimals = 2,
+    .valid_days = SG_UNKNOWN,
+    .terms = "",
+};
+
+const struct sg_clock sg_fresh_clock = {
+    .id = "",
+    .place = "",
+    .sheet = SG_UNKNOWN,
+    .sheets = 1,
+    .pieces = SG_UNKNOWN,
+    .material = "",
+    .head = "",
+    .heads = 1,
+    .height = UNKNOWN,
+    .edge = UNKNOWN,
+    .pressure = UNKNOWN,
+    .low_pressure = UNKNOWN,
+    .orifice = UNKNOWN,
+    .tube = UNKNOWN,
+    .garnet = UNKNOWN,
+    .abrasive_factor = 1,
+    .discharge = UNKNOWN,
+    .threshold = UNKNOWN,
+    .feed_override = 1,
+    .top_feed = UNKNOWN,
+    .pierce = SG_UNKNOWN,
+    .cut_length = UNKNOWN,
+    .pierces = SG_UNKNOWN,
+    .planned_cut = UNKNOWN,
+    .planned_corner = UNKNOWN,
+    .planned_acceleration = UNKNOWN,
+    .planned_pierce = UNKNOWN,
+    .planned_rapid = UNKNOWN,
+    .planned_hands = UNKNOWN,
+    .planned_garnet = UNKNOWN,
+    .planned_end = SG_NO_MOMENT,
+    .note = "",
+};
+
+const struct sg_record sg_fresh_record = {
+    .id = "",
+    .place = "",
+    .count = SG_UNKNOWN,
+    .mass = UNKNOWN,
+    .feed = UNKNOWN,
+    .reason = "",
 };

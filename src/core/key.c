@@ -140,14 +140,43 @@ static enum sg_status find_chore(const struct sg_shop *shop, const char *name, s
     return sg_fail(error, SG_BAD_DATA, "no chore \"%.60s\"; `add chore NAME` makes one", name);
 }
 
+static enum sg_status find_rates(const struct sg_shop *shop, const char *name, struct sg_target *out,
+                                 struct sg_error *error)
+{
+    if (strcmp(name, shop->rates.name) != 0)
+        return sg_fail(error, SG_BAD_DATA, "no rates \"%.60s\"; they are rates:%s", name, shop->rates.name);
+    *out = (struct sg_target){SG_KIND_RATES, 0};
+    return SG_OK;
+}
+
+static enum sg_status find_clock(const struct sg_shop *shop, const char *name, struct sg_target *out,
+                                 struct sg_error *error)
+{
+    for (int32_t i = 0; i < shop->n_clocks; i++)
+        if (strcmp(shop->clocks[i].id, name) == 0) {
+            *out = (struct sg_target){SG_KIND_CLOCK, i};
+            return SG_OK;
+        }
+    return sg_fail(error, SG_BAD_DATA, "no clock \"%.60s\"; `record list` shows what was noted", name);
+}
+
+static enum sg_status find_record(const struct sg_shop *shop, const char *name, struct sg_target *out,
+                                  struct sg_error *error)
+{
+    for (int32_t i = 0; i < shop->n_records; i++)
+        if (strcmp(shop->records[i].id, name) == 0) {
+            *out = (struct sg_target){SG_KIND_RECORD, i};
+            return SG_OK;
+        }
+    return sg_fail(error, SG_BAD_DATA, "no record \"%.60s\"; `record list` shows what was noted", name);
+}
+
 static const struct {
     const char *prefix;
     enum sg_status (*find)(const struct sg_shop *, const char *, struct sg_target *, struct sg_error *);
-} prefixes[] = {{"shift:", find_shift},
-                {"machine:", find_machine},
-                {"head:", find_head},
-                {"material:", find_material},
-                {"chore:", find_chore}};
+} prefixes[] = {{"shift:", find_shift},       {"machine:", find_machine}, {"head:", find_head},
+                {"material:", find_material}, {"chore:", find_chore},     {"rates:", find_rates},
+                {"clock:", find_clock},       {"record:", find_record}};
 
 enum sg_status sg_key_find(const struct sg_shop *shop, const char *key, struct sg_target *out,
                            struct sg_error *error)
@@ -181,6 +210,12 @@ int sg_key_write(const struct sg_shop *shop, struct sg_target target, char *out,
         return snprintf(out, size, "head:%s", shop->heads[target.index].name);
     case SG_KIND_CHORE:
         return snprintf(out, size, "chore:%s", shop->chores[target.index].name);
+    case SG_KIND_RATES:
+        return snprintf(out, size, "rates:%s", shop->rates.name);
+    case SG_KIND_CLOCK:
+        return snprintf(out, size, "clock:%s", shop->clocks[target.index].id);
+    case SG_KIND_RECORD:
+        return snprintf(out, size, "record:%s", shop->records[target.index].id);
     default:
         return snprintf(out, size, "material:%s", shop->materials[target.index].name);
     }
@@ -203,8 +238,14 @@ void *sg_target_record(const struct sg_shop *shop, struct sg_target target)
         return &shop->materials[target.index];
     case SG_KIND_CHORE:
         return &shop->chores[target.index];
+    case SG_KIND_CLOCK:
+        return &shop->clocks[target.index];
+    case SG_KIND_RECORD:
+        return &shop->records[target.index];
+    case SG_KIND_RATES:
+        return (void *)(uintptr_t)&shop->rates; /* this and the machine are not behind a pointer */
     default:
-        return (void *)(uintptr_t)&shop->machine; /* the one record that is not behind a pointer */
+        return (void *)(uintptr_t)&shop->machine;
     }
 }
 

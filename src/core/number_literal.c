@@ -298,6 +298,13 @@ static bool scan_time(struct scan *s, long double first, struct worth *worth)
     return sg_scan_ended(s) || sg_scan_wrong(s, s->pos, "nothing is expected after a time with a colon");
 }
 
+/* Behind a slash, as in 12/kg. */
+static bool unit_follows(const struct scan *s)
+{
+    char behind = s->text[s->pos + 1];
+    return (behind >= 'a' && behind <= 'z') || (behind >= 'A' && behind <= 'Z');
+}
+
 bool sg_scan_literal(struct scan *s, enum literal_kind kind, struct worth *worth)
 {
     struct decimal d;
@@ -314,7 +321,7 @@ bool sg_scan_literal(struct scan *s, enum literal_kind kind, struct worth *worth
     if (kind == LITERAL_ALONE && sg_scan_char(s) == ':')
         return scan_time(s, value, worth);
     bool small = d.whole_digits <= FRACTION_DIGITS;
-    if (sg_scan_char(s) == '/' && (kind == LITERAL_ALONE || (small && !divides(s))))
+    if (sg_scan_char(s) == '/' && ((kind == LITERAL_ALONE && !unit_follows(s)) || (small && !divides(s))))
         return small ? scan_divisor(s, 0, value, worth)
                      : sg_scan_wrong(s, s->pos, "the numbers of a fraction have at most 9 digits");
     size_t here = s->pos;

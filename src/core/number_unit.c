@@ -117,7 +117,8 @@ bool sg_scan_unit(struct scan *s, size_t from, struct worth *worth)
     sg_scan_blanks(s);
     if (s->pos > behind)
         s->open = false;
-    if (sg_scan_ended(s) || (s->sum && sg_scan_one_of(s, "+-*/()")))
+    bool price = sg_scan_char(s) == '/' && *sg_unit_canonical(s->how->dimension)->name == '/';
+    if (sg_scan_ended(s) || (s->sum && !price && sg_scan_one_of(s, "+-*/()")))
         return true;
     struct match m = {0};
     for (const struct sg_unit *unit = sg_units; unit->name; unit++)
@@ -133,7 +134,7 @@ bool sg_scan_unit(struct scan *s, size_t from, struct worth *worth)
         return sg_scan_unfinished(s, "unfinished: a unit of %s is expected, such as %s",
                                   sg_dimension_word(s->how->dimension), sg_scan_unit_example(s));
     }
-    if (!s->sum && sg_scan_one_of(s, "+-*/()="))
+    if (!s->sum && !m.unit && sg_scan_one_of(s, "+-*/()="))
         return sg_scan_wrong(s, s->pos, "a sum begins with =, such as =12*4.5");
     if (sg_scan_char(s) == ':')
         return sg_scan_wrong(s, s->pos, "a time with a colon stands alone, such as 1:30, and not in a sum");

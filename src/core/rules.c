@@ -1,5 +1,7 @@
 #include "sandglass/rules.h"
 
+#include "sandglass/cost.h"
+
 #include "sandglass/outline.h"
 
 #include <stdio.h>
@@ -182,6 +184,8 @@ enum sg_status sg_rules_check(enum sg_kind kind, const void *record, const struc
         return check_head(record, shop, error);
     case SG_KIND_SHIFT:
         return check_shift(record, error);
+    case SG_KIND_RATES:
+        return sg_rates_check(record, error);
     default:
         return SG_OK;
     }

@@ -97,6 +97,20 @@ const struct sg_unit sg_units[] = {
     {"J/mm2", SG_DIM_CUT_ENERGY, 1},
     {"J/mm²", SG_DIM_CUT_ENERGY, 1},
 
+    {"/kg", SG_DIM_PER_MASS, 1},
+    {"/lb", SG_DIM_PER_MASS, 1 / POUND_KG},
+    {"/t", SG_DIM_PER_MASS, 0.001L},
+
+    {"/m3", SG_DIM_PER_VOLUME, 1},
+    {"/L", SG_DIM_PER_VOLUME, 1000},
+    {"/gal", SG_DIM_PER_VOLUME, 1000 / GALLON_L},
+    {"/m³", SG_DIM_PER_VOLUME, 1},
+
+    {"/h", SG_DIM_PER_TIME, 1},
+    {"/min", SG_DIM_PER_TIME, 60},
+
+    {"/kWh", SG_DIM_PER_ENERGY, 1},
+
     {NULL, SG_DIM_COUNT, 0},
 };
 
@@ -120,6 +134,10 @@ static const struct {
     [SG_DIM_DENSITY] = {"density", "lb/in3", "kg/m3"},
     [SG_DIM_AREAL] = {"mass on an area", "lb/ft2", "kg/m2"},
     [SG_DIM_CUT_ENERGY] = {"energy on an area", "J/mm2", "J/mm2"},
+    [SG_DIM_PER_MASS] = {"price of a mass", "/lb", "/kg"},
+    [SG_DIM_PER_VOLUME] = {"price of a volume", "/gal", "/m3"},
+    [SG_DIM_PER_TIME] = {"price of an hour", "/h", "/h"},
+    [SG_DIM_PER_ENERGY] = {"price of energy", "/kWh", "/kWh"},
 };
 
 /* By hand, because what tolower says depends on the locale. */

@@ -125,6 +125,8 @@ static const void *fresh_record(const struct sg_shop *shop, struct sg_target fro
         return &sg_fresh_heads[shop->heads[from.index].kind];
     case SG_KIND_CHORE:
         return &sg_fresh_chore;
+    case SG_KIND_RATES:
+        return &sg_fresh_rates;
     default:
         return NULL; /* a material is as its library says */
     }

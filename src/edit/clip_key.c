@@ -188,7 +188,7 @@ bool sg_desk_free_id(const struct sg_desk *desk, enum sg_kind kind, const char *
     const struct sg_shop *shop = &desk->held.shop;
     struct sg_spot spot;
     out[0] = '\0';
-    if (kind == SG_KIND_STOCK || kind == SG_KIND_MACHINE)
+    if (kind == SG_KIND_STOCK || kind == SG_KIND_MACHINE || kind == SG_KIND_RATES)
         return false;
     if (kind != SG_KIND_JOB && kind != SG_KIND_PART)
         return free_word(shop, kind, out, size);

@@ -31,6 +31,12 @@ const char **sg_record_key(enum sg_kind kind, void *record)
         return &((struct sg_material *)record)->name;
     case SG_KIND_CHORE:
         return &((struct sg_chore *)record)->name;
+    case SG_KIND_RATES:
+        return &((struct sg_rates *)record)->name;
+    case SG_KIND_CLOCK:
+        return &((struct sg_clock *)record)->id;
+    case SG_KIND_RECORD:
+        return &((struct sg_record *)record)->id;
     default:
         return NULL;
     }
@@ -87,6 +93,10 @@ struct sg_rows sg_rows_of(const struct sg_shop *shop, enum sg_kind kind, int32_t
         return (struct sg_rows){0, shop->n_materials};
     case SG_KIND_CHORE:
         return (struct sg_rows){0, shop->n_chores};
+    case SG_KIND_CLOCK:
+        return (struct sg_rows){0, shop->n_clocks};
+    case SG_KIND_RECORD:
+        return (struct sg_rows){0, shop->n_records};
     default:
         return (struct sg_rows){0, 1};
     }
@@ -122,10 +132,11 @@ static enum sg_status find_row(const struct sg_shop *shop, const char *const *ke
         status = sg_key_find_whole(shop, keys[at], &rows[at], error);
     if (status != SG_OK)
         return status;
-    if (rows[at].kind == SG_KIND_MACHINE)
-        return sg_fail(error, SG_USAGE,
-                       "a shop has one machine, which stays: name jobs, stocks, parts, shifts, heads, "
-                       "materials or chores");
+    if (rows[at].kind == SG_KIND_MACHINE || rows[at].kind == SG_KIND_RATES)
+        return sg_fail(
+            error, SG_USAGE,
+            "a shop has one machine, which stays, as its rates do: name jobs, stocks, parts, shifts, heads, "
+            "materials or chores");
     if (rows[at].kind != rows[0].kind)
         return sg_fail(error, SG_USAGE, "rows of one kind go together: %.80s is a %s, %.80s is a %s", keys[0],
                        sg_kind_word(rows[0].kind), keys[at], sg_kind_word(rows[at].kind));

@@ -34,7 +34,10 @@ static bool copy_shop(struct sg_held *held, const struct sg_shop *kept)
     s->stocks = copy(&held->arena, kept->stocks, kept->n_stocks, sizeof *s->stocks);
     s->parts = copy(&held->arena, kept->parts, kept->n_parts, sizeof *s->parts);
     s->chores = copy(&held->arena, kept->chores, kept->n_chores, sizeof *s->chores);
-    return s->materials && s->heads && s->shifts && s->jobs && s->stocks && s->parts && s->chores;
+    s->clocks = copy(&held->arena, kept->clocks, kept->n_clocks, sizeof *s->clocks);
+    s->records = copy(&held->arena, kept->records, kept->n_records, sizeof *s->records);
+    return s->materials && s->heads && s->shifts && s->jobs && s->stocks && s->parts && s->chores &&
+           s->clocks && s->records;
 }
 
 enum sg_status sg_draft_reset(struct sg_draft *draft, struct sg_error *error)
@@ -213,7 +216,7 @@ void sg_draft_type(struct sg_draft *draft, struct sg_target target, const struct
 enum sg_status sg_draft_set(struct sg_draft *draft, const char *key, const char *const *assignments, int n,
                             struct sg_change *changes, struct sg_target *target, struct sg_error *error)
 {
-    union sg_record before;
+    union sg_any before;
     struct sg_target found;
     enum sg_status status = sg_key_find(&draft->held.shop, key, &found, error);
     if (status != SG_OK)

@@ -111,7 +111,7 @@ static enum sg_status copy_part_to(struct copying *c, const char *to)
 /* shift:A to shift:B, and so on: the same kind, another name. */
 static enum sg_status copy_named(struct copying *c, const char *to)
 {
-    union sg_record copy;
+    union sg_any copy;
     const char *word = sg_kind_word(c->from.kind), *name = to + strlen(word) + 1;
     if (strncmp(to, word, strlen(word)) != 0 || to[strlen(word)] != ':')
         return sg_fail(c->error, SG_BAD_DATA, "a %s is copied to %s:NAME", word, word);
@@ -132,7 +132,8 @@ static enum sg_status copy_row(struct copying *c, const char *to)
     case SG_KIND_PART:
         return copy_part_to(c, to);
     case SG_KIND_MACHINE:
-        return sg_fail(c->error, SG_BAD_DATA, "a shop file holds one machine");
+    case SG_KIND_RATES:
+        return sg_fail(c->error, SG_BAD_DATA, "a shop file holds one machine and one row of rates");
     default:
         return copy_named(c, to);
     }

@@ -1,7 +1,8 @@
 /* Pieces and sheets that were spoilt: what lay on them is cut again. */
+#include "edit/scrap.h"
+
 #include "edit/inside.h"
 
-#include <limits.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -67,33 +68,46 @@ static enum sg_status lose(struct sg_desk *desk, const struct losing *losing, co
     return status;
 }
 
-/* Pieces on sheet `number` (from 1) of a stock, as the plan lays them out; false where there is no such
- * sheet. */
-static bool count_sheet(const struct sg_plan *plan, const struct sg_shop *shop, int32_t stock, int64_t number,
-                        int64_t *pieces)
-{
-    const struct sg_plan_stock *planned = &plan->stocks[stock - plan->first_stock];
-    for (int32_t i = planned->first_sheets; i < planned->first_sheets + planned->n_sheets; i++) {
-        const struct sg_sheets *sheets = &plan->sheets[i];
-        if (number > sheets->copies) {
-            number -= sheets->copies;
-            continue;
-        }
-        for (int32_t b = sheets->first; b < sheets->first + sheets->n; b++)
-            pieces[plan->batches[b].part - shop->stocks[stock].first_part] +=
-                plan->batches[b].cuts * shop->stocks[stock].stack;
-        return true;
-    }
-    return false;
-}
-
-static int64_t sheets_in_all(const struct sg_plan *plan, int32_t stock)
+int64_t sg_sheets_in_all(const struct sg_plan *plan, int32_t stock)
 {
     const struct sg_plan_stock *planned = &plan->stocks[stock - plan->first_stock];
     int64_t n = 0;
     for (int32_t i = planned->first_sheets; i < planned->first_sheets + planned->n_sheets; i++)
         n += plan->sheets[i].copies;
     return n;
+}
+
+const struct sg_sheets *sg_sheets_with(const struct sg_plan *plan, int32_t stock, int64_t number)
+{
+    const struct sg_plan_stock *planned = &plan->stocks[stock - plan->first_stock];
+    int64_t before = 0;
+    for (int32_t i = planned->first_sheets; i < planned->first_sheets + planned->n_sheets; i++) {
+        before += plan->sheets[i].copies;
+        if (number >= 1 && number <= before)
+            return &plan->sheets[i];
+    }
+    return NULL;
+}
+
+/* Of a stack what lies on all of its sheets. */
+static void count_pieces(const struct sg_plan *plan, const struct sg_shop *shop, int32_t stock,
+                         const struct sg_sheets *sheets, int64_t *pieces)
+{
+    for (int32_t b = sheets->first; b < sheets->first + sheets->n; b++)
+        pieces[plan->batches[b].part - shop->stocks[stock].first_part] +=
+            plan->batches[b].cuts * shop->stocks[stock].stack;
+}
+
+static enum sg_status no_such_sheet(const struct sg_plan *plan, const struct sg_shop *shop, int32_t stock,
+                                    int64_t number, const char *key, struct sg_error *error)
+{
+    int64_t n = sg_sheets_in_all(plan, stock);
+    if (shop->stocks[stock].stack > 1)
+        return sg_fail(error, SG_BAD_DATA,
+                       "stock %.80s has no stack %lld: its plan has %lld stack%s of %d sheets", key,
+                       (long long)number, (long long)n, n == 1 ? "" : "s", shop->stocks[stock].stack);
+    return sg_fail(error, SG_BAD_DATA, "stock %.80s has no sheet %lld: its plan has %lld", key,
+                   (long long)number, (long long)n);
 }
 
 static enum sg_status scrap_sheet(struct sg_desk *desk, int32_t stock, int64_t number, struct sg_error *error)
@@ -109,13 +123,15 @@ static enum sg_status scrap_sheet(struct sg_desk *desk, int32_t stock, int64_t n
     losing.pieces = calloc((size_t)shop->stocks[stock].n_parts + 1, sizeof *losing.pieces);
     if (!losing.pieces)
         return sg_fail(error, SG_FAULT, "no memory for a sheet of %.80s", key);
-    snprintf(words, sizeof words, "sheet %lld of %.100s scrapped: its pieces are cut again",
-             (long long)number, key);
-    if (number < 1 || !count_sheet(plan, shop, stock, number, losing.pieces))
-        status = sg_fail(error, SG_BAD_DATA, "stock %.80s has no sheet %lld: its plan has %lld", key,
-                         (long long)number, (long long)sheets_in_all(plan, stock));
-    else
+    snprintf(words, sizeof words, "%s %lld of %.100s scrapped: its pieces are cut again",
+             shop->stocks[stock].stack > 1 ? "stack" : "sheet", (long long)number, key);
+    const struct sg_sheets *sheets = sg_sheets_with(plan, stock, number);
+    if (sheets) {
+        count_pieces(plan, shop, stock, sheets, losing.pieces);
         status = lose(desk, &losing, words, error);
+    } else {
+        status = no_such_sheet(plan, shop, stock, number, key, error);
+    }
     free(losing.pieces);
     return status;
 }

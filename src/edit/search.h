@@ -4,8 +4,9 @@
 
 #include "edit/desk.h"
 
-/* What a longer search is asked to do, in thousands of looks: the field `search` of a stock. Some hundredths
- * of a second. */
+/* What a longer search is asked to do, in thousands of looks: the field `search` of a stock. Hundredths of a
+ * second for boxes, tenths where pieces interlock: 0.1 to 0.3 s for 12 parts of 20 pieces, so never on a key.
+ */
 enum { SG_SEARCH_LOOKS = 5000 };
 
 /* Sheets that the stock would take with search = looks, everything else as it is kept; SG_UNKNOWN where its

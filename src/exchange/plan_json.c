@@ -105,6 +105,25 @@ static void put_layout(struct sg_json *json, const struct sg_plan_stock *planned
     sg_json_end_object(json);
 }
 
+/* Which remnants are taken: sizes as they lie on the table, and how many of each. */
+static void put_remnants(struct sg_json *json, const struct sg_plan_layout *layout, int32_t stack)
+{
+    sg_json_array(json, "remnants");
+    for (int32_t size = 0; layout && size < layout->n_sizes; size++) {
+        int64_t taken = 0;
+        for (int32_t i = 0; i < layout->n_used; i++)
+            taken += layout->used[i].size == size ? layout->used[i].copies : 0;
+        if (layout->sizes[size].count < 0 || taken == 0)
+            continue;
+        sg_json_object(json, NULL);
+        sg_json_number(json, "length_mm", layout->sizes[size].length);
+        sg_json_number(json, "width_mm", layout->sizes[size].width);
+        sg_json_whole(json, "sheets", taken * stack);
+        sg_json_end_object(json);
+    }
+    sg_json_end_array(json);
+}
+
 static void put_stock(struct sg_json *json, const struct sg_shop *shop, const struct sg_plan *plan,
                       int32_t index)
 {
@@ -125,6 +144,7 @@ static void put_stock(struct sg_json *json, const struct sg_shop *shop, const st
     sg_json_text(json, "pierce_basis", sg_basis_word(planned->setup.pierce_basis));
     put_count(json, "sheets", planned->sheets);
     put_count(json, "lower_bound", planned->lower_bound);
+    put_remnants(json, planned->layout, stock->stack);
     put_layout(json, planned);
     put_count(json, "sheets_on_hand", stock->sheets);
     sg_json_text(json, "owner", sg_words_owner[stock->owner]);

@@ -296,13 +296,13 @@ static void put_refills(struct sg_text *out, const struct sg_shop *shop, const s
 }
 
 /* What the sheets are laid out by, and how many there must be. */
-static void put_sheets(struct sg_text *out, const struct sg_plan *plan)
+static void put_sheets(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan)
 {
     int64_t bound = 0, saved = 0;
     for (int32_t i = 0; i < plan->n_stocks; i++) {
-        const struct sg_plan_layout *layout = plan->stocks[i].layout;
-        bound += plan->stocks[i].lower_bound == SG_UNKNOWN ? 0 : plan->stocks[i].lower_bound;
-        saved += layout ? layout->sheets_of_boxes - layout->sheets : 0;
+        const struct sg_plan_stock *planned = &plan->stocks[i];
+        bound += planned->lower_bound == SG_UNKNOWN ? 0 : planned->lower_bound;
+        saved += sg_spared_sheets(&shop->stocks[plan->first_stock + i], planned->layout);
     }
     if (plan->totals.sheets == SG_UNKNOWN || plan->totals.sheets == 0)
         return;
@@ -334,7 +334,7 @@ static void put_totals(struct sg_text *out, const struct sg_shop *shop, const st
                    figure(shop, SG_DIM_VOLUME, t->water, 0, c[7]), unit(shop, SG_DIM_VOLUME),
                    figure(shop, SG_DIM_ENERGY, t->energy, 1, c[8]), t->bags, t->bags == 1 ? "" : "s",
                    t->refills, t->refills == 1 ? "" : "s");
-    put_sheets(out, plan);
+    put_sheets(out, shop, plan);
     sg_text_put(
         out,
         "Speeds are recalled or estimated figures until the shop has timed its own cuts: expect metals "

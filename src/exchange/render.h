@@ -56,6 +56,25 @@ void sg_plan_text(struct sg_text *out, const struct sg_shop *shop, const struct 
 void sg_layout_words(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan,
                      int32_t stock, int width);
 
+/* Sheets that boxes would take besides, where outlines lie into each other; 0 and more. */
+int64_t sg_spared_sheets(const struct sg_stock *stock, const struct sg_plan_layout *layout);
+
+/* Part of a sheet, 0 to 1, that the pieces on it take: by their net areas; by its box where that of a piece
+ * is not known. first_part is that of the stock. And "used 84 % (by boxes)". */
+double sg_sheet_used(const struct sg_shop *shop, int32_t first_part, const struct sg_plan_layout *layout,
+                     const struct sg_layout_used *used, bool *by_boxes);
+void sg_used_words(const struct sg_shop *shop, int32_t first_part, const struct sg_plan_layout *layout,
+                   const struct sg_layout_used *used, char *out, size_t size);
+
+/* Whether the rectangle of a sheet that is left over is worth keeping; its size, "27 x 32.2 in", and place,
+ * "x 8.75 y 0.25" of its corner nearest to the sheet's. Rounded so that it lies within what is free. */
+bool sg_is_left_over(const struct sg_layout_used *used);
+void sg_left_over_words(const struct sg_layout_used *used, enum sg_unit_system units, char *size_words,
+                        char *place_words, size_t size);
+
+/* How a piece lies, counter-clockwise: "turned 90"; "" as it is drawn. */
+const char *sg_turn_words(bool turned, bool flipped);
+
 /* The three answers in one line: when it ends, the next refill, whether it runs alone over the breaks. */
 void sg_answers_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan);
 

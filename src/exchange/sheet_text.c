@@ -91,25 +91,39 @@ static void put_heading(struct sg_text *out, const struct sg_shop *shop, const s
 
 /* ---- a stock ---- */
 
+/* ", 3 sheets 96.000 x 48.000 in", ", 5 sheets, 2 of them remnants, whole ones 96.000 x 48.000 in". */
+static void put_sheet_count(struct sg_text *words, const struct sg_shop *shop, const struct sg_stock *stock,
+                            const struct sg_plan_stock *planned)
+{
+    char length[CELL], width[CELL];
+    int decimals = shop->units == SG_UNITS_US ? 3 : 1;
+    if (planned->sheets == SG_UNKNOWN)
+        return;
+    sg_text_format(words, ", %lld sheet%s", (long long)planned->sheets, planned->sheets == 1 ? "" : "s");
+    if (planned->remnants > 0)
+        sg_text_format(words, ", %lld of them remnant%s, whole ones", (long long)planned->remnants,
+                       planned->remnants == 1 ? "" : "s");
+    sg_text_format(words, " %s x %s %s", show(shop, SG_DIM_LENGTH, stock->sheet_length, decimals, length),
+                   show(shop, SG_DIM_LENGTH, stock->sheet_width, decimals, width), unit(shop, SG_DIM_LENGTH));
+    if (planned->sheets > planned->lower_bound)
+        sg_text_format(words, ", at least %lld needed", (long long)planned->lower_bound);
+}
+
 static void put_sheets(struct sg_text *out, const struct sg_shop *shop, const struct sg_stock *stock,
                        const struct sg_plan_stock *planned, int width)
 {
-    char c[3][CELL], first[CELL];
+    char thick[CELL], first[CELL];
     struct sg_text words = {0};
     int decimals = shop->units == SG_UNITS_US ? 3 : 1;
     sg_text_format(&words, "%s, %s %s",
                    stock->material == SG_UNKNOWN ? "no material" : shop->materials[stock->material].name,
-                   show(shop, SG_DIM_LENGTH, stock->thickness, decimals, c[0]), unit(shop, SG_DIM_LENGTH));
+                   show(shop, SG_DIM_LENGTH, stock->thickness, decimals, thick), unit(shop, SG_DIM_LENGTH));
     if (stock->stack > 1)
         sg_text_format(&words, " in stacks of %d", stock->stack);
     sg_text_format(&words, ", %s head", shop->heads[planned->head].name);
     if (planned->setup.abrasive)
         sg_text_format(&words, ", edge %.3g %s", stock->edge, sg_edge_word(stock->edge));
-    if (planned->sheets != SG_UNKNOWN)
-        sg_text_format(
-            &words, ", %lld sheet%s %s x %s %s", (long long)planned->sheets, planned->sheets == 1 ? "" : "s",
-            show(shop, SG_DIM_LENGTH, stock->sheet_length, decimals, c[1]),
-            show(shop, SG_DIM_LENGTH, stock->sheet_width, decimals, c[2]), unit(shop, SG_DIM_LENGTH));
+    put_sheet_count(&words, shop, stock, planned);
     sg_text_put(&words, stock->owner == SG_OWNER_CUSTOMER ? ", the customer's" : "");
     if (stock->lot[0])
         sg_text_format(&words, ", lot %s", stock->lot);
@@ -160,6 +174,7 @@ static void put_hands_on(struct sg_text *out, const struct sg_shop *shop, const 
     put_words(out, "Hands on", width, &words);
 }
 
+/* Pieces that are cut again for those that were spoilt are in all the sums. */
 static void put_parts(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan,
                       const struct sg_stock *stock)
 {
@@ -172,12 +187,15 @@ static void put_parts(struct sg_text *out, const struct sg_shop *shop, const str
     for (int32_t i = stock->first_part; i < stock->first_part + stock->n_parts; i++) {
         const struct sg_part *part = &shop->parts[i];
         const struct sg_plan_part *planned = &plan->parts[i - plan->first_part];
-        char c[6][CELL];
-        snprintf(c[0], CELL, "%d", part->quantity);
-        snprintf(c[1], CELL, "%lld", (long long)part->pierces * part->quantity);
+        int64_t pieces = (int64_t)part->quantity + part->scrap;
+        char c[6][CELL], again[CELL] = "";
+        if (part->scrap > 0)
+            snprintf(again, sizeof again, " + %d", part->scrap);
+        snprintf(c[0], CELL, "%d%.20s", part->quantity, again);
+        snprintf(c[1], CELL, "%lld", (long long)(part->pierces * pieces));
         sg_table_row(&table,
                      (const char *[]){part->id, part->name, c[0],
-                                      show(shop, SG_DIM_LENGTH, part->cut_length * part->quantity, 1, c[2]),
+                                      show(shop, SG_DIM_LENGTH, part->cut_length * (double)pieces, 1, c[2]),
                                       c[1], show_time(planned->each, c[3]),
                                       show_time(planned->cut + planned->pierce + planned->rapid, c[4]),
                                       show(shop, SG_DIM_MASS, planned->garnet, 2, c[5])});

@@ -174,6 +174,9 @@ static const struct plan plans[] = {
     {.kind = SG_KIND_CHORE, .order = "position, id"},
     {.kind = SG_KIND_HEAD, .order = "id"},
     {.kind = SG_KIND_MACHINE, .order = "id"},
+    {.kind = SG_KIND_RATES, .order = "id"},
+    {.kind = SG_KIND_CLOCK, .order = "at, id"},
+    {.kind = SG_KIND_RECORD, .order = "at, id"},
     {.kind = SG_KIND_SHIFT, .order = "position, id"},
     {.kind = SG_KIND_JOB,
      .parent = SG_KIND_SHIFT,
@@ -420,10 +423,18 @@ static enum sg_status read_tables(struct reader *reader)
     shop->n_parts = counts[SG_KIND_PART];
     shop->chores = arrays[SG_KIND_CHORE];
     shop->n_chores = counts[SG_KIND_CHORE];
+    shop->clocks = arrays[SG_KIND_CLOCK];
+    shop->n_clocks = counts[SG_KIND_CLOCK];
+    shop->records = arrays[SG_KIND_RECORD];
+    shop->n_records = counts[SG_KIND_RECORD];
     if (status == SG_OK && counts[SG_KIND_MACHINE] == 0)
         return found(reader, "table machine: there is no machine in it");
-    if (status == SG_OK)
+    if (status == SG_OK && counts[SG_KIND_RATES] == 0)
+        return found(reader, "table rates: there is no row in it");
+    if (status == SG_OK) {
         shop->machine = *(const struct sg_machine *)arrays[SG_KIND_MACHINE];
+        shop->rates = *(const struct sg_rates *)arrays[SG_KIND_RATES];
+    }
     return status;
 }
 

@@ -33,6 +33,12 @@ static enum sg_status write_rows_anew(struct sg_store *store, struct sg_error *e
     enum sg_status status = SG_OK;
     for (int kind = 0; kind < SG_KINDS && status == SG_OK; kind++) {
         const struct sg_table *table = sg_table_of((enum sg_kind)kind);
+        int64_t there = 0; /* not before the step that makes it */
+        sqlite3_snprintf(sizeof sql, sql, "SELECT count(*) FROM sqlite_schema WHERE name = '%s'",
+                         table->name);
+        status = sg_store_ask(store, sql, &there, error);
+        if (status != SG_OK || there == 0)
+            continue;
         sqlite3_snprintf(sizeof sql, sql, "UPDATE %s SET \"%s\" = \"%s\"", table->name, table->key,
                          table->key);
         status = sg_store_run(store, sql, error);
@@ -41,7 +47,8 @@ static enum sg_status write_rows_anew(struct sg_store *store, struct sg_error *e
 }
 
 /* The body of a transaction that has been begun. */
-static enum sg_status apply(struct sg_store *store, const struct sg_step *step, struct sg_error *error)
+static enum sg_status apply(struct sg_store *store, const struct sg_step *step, bool last,
+                            struct sg_error *error)
 {
     int code = sqlite3_exec(store->db, (const char *)step->sql, NULL, NULL, NULL);
     if (code == SQLITE_ERROR) /* the step is wrong, not the file */
@@ -49,7 +56,7 @@ static enum sg_status apply(struct sg_store *store, const struct sg_step *step, 
     enum sg_status status = code == SQLITE_OK ? SG_OK : sg_store_trouble(store, code, error);
     if (status == SG_OK && sqlite3_get_autocommit(store->db))
         return sg_fail(error, SG_FAULT, "%s: the step ends its own transaction", store->path);
-    if (status == SG_OK)
+    if (status == SG_OK && last)
         status = write_rows_anew(store, error);
     if (status == SG_OK)
         status = check_foreign_keys(store, error);
@@ -61,7 +68,8 @@ static enum sg_status apply(struct sg_store *store, const struct sg_step *step, 
 }
 
 /* Another process may have taken the step since the version was read: it is read again under the lock. */
-static enum sg_status take_step(struct sg_store *store, const struct sg_step *step, struct sg_error *error)
+static enum sg_status take_step(struct sg_store *store, const struct sg_step *step, bool last,
+                                struct sg_error *error)
 {
     int64_t version = 0;
     enum sg_status status = sg_store_run(store, "BEGIN IMMEDIATE", error);
@@ -70,7 +78,7 @@ static enum sg_status take_step(struct sg_store *store, const struct sg_step *st
     struct sg_error why = {0};
     status = sg_store_ask(store, "PRAGMA user_version", &version, error);
     if (status == SG_OK && version < step->number)
-        status = apply(store, step, &why);
+        status = apply(store, step, last, &why);
     sg_store_rollback(store);
     if (why.status == SG_OK)
         return status;
@@ -87,7 +95,7 @@ enum sg_status sg_steps_run(struct sg_store *store, const struct sg_step *steps,
     if (status == SG_OK)
         status = sg_store_run(store, "PRAGMA foreign_keys = OFF", error);
     for (int i = 0; i < n_steps && status == SG_OK; i++)
-        status = take_step(store, &steps[i], error);
+        status = take_step(store, &steps[i], i + 1 == n_steps, error);
     if (status == SG_OK)
         status = sg_store_run(store, "PRAGMA foreign_keys = ON", error);
     return status;

@@ -72,6 +72,9 @@ static enum sg_status check_removable(struct sg_store *store, enum sg_kind kind,
     if (kind == SG_KIND_MACHINE)
         return sg_fail(error, SG_BAD_DATA, "%s: the machine cannot be removed; set its fields instead",
                        store->path);
+    if (kind == SG_KIND_RATES)
+        return sg_fail(error, SG_BAD_DATA, "%s: the rates cannot be removed; set them to none instead",
+                       store->path);
     for (int i = 0; i < sg_n_links && status == SG_OK; i++)
         if (sg_links[i].parent == kind && !goes_along(&sg_links[i]))
             status = check_unused(store, &sg_links[i], row, error);

@@ -43,6 +43,18 @@ const struct sg_table *sg_table_of(enum sg_kind kind)
                               .key = "name",
                               PLACE(struct sg_material, name),
                               .fresh = &sg_fresh_material},
+        [SG_KIND_RATES] = {.name = "rates",
+                           .key = "name",
+                           PLACE(struct sg_rates, name),
+                           .fresh = &sg_fresh_rates},
+        [SG_KIND_CLOCK] = {.name = "clock",
+                           .key = "key",
+                           PLACE(struct sg_clock, id),
+                           .fresh = &sg_fresh_clock},
+        [SG_KIND_RECORD] = {.name = "record",
+                            .key = "key",
+                            PLACE(struct sg_record, id),
+                            .fresh = &sg_fresh_record},
     };
 #undef PLACE
     return &tables[kind];

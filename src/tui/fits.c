@@ -5,6 +5,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 enum { WORDS = 500, CLOCK = 40, KEY = 1200 };
@@ -12,6 +13,7 @@ enum { WORDS = 500, CLOCK = 40, KEY = 1200 };
 struct fitting {
     struct sg_ui *ui;
     struct sg_planner *planner; /* of its own: the plan that is shown stays */
+    struct sg_shop trial;       /* the kept shop, with parts and stocks of its own */
     int32_t part;
     char out[WORDS];
     struct sg_error error;
@@ -42,12 +44,19 @@ static void put_pieces(struct fitting *f, int64_t pieces, const char *before)
 
 /* ---- before a time ---- */
 
+/* The quantity of the plan where it is done by then. Its layout may be better than those that are tried. */
+static int64_t planned_by(const struct fitting *f, double by)
+{
+    const struct sg_part *part = part_of(f);
+    return sg_ask_cuts_by(f->ui->kept.plan, f->part, by) == planned_part(f)->cuts ? part->quantity : 0;
+}
+
 /* "17 before the break 12:00"; false with the reason in f->error where it cannot be said. */
 static bool put_before(struct fitting *f, double by, const char *what)
 {
     struct sg_ask_fits fits;
     char at[CLOCK], words[WORDS], key[KEY];
-    if (sg_ask_fits(f->planner, f->ui->kept.shop, f->part, by, &fits, &f->error) != SG_OK)
+    if (sg_ask_fits(f->planner, &f->trial, f->part, by, &fits, &f->error) != SG_OK)
         return false;
     if (fits.end == SG_ASK_CLOSED)
         return sg_fail(&f->error, SG_NO, "Nobody works on that day: nothing fits.") == SG_OK;
@@ -56,7 +65,8 @@ static bool put_before(struct fitting *f, double by, const char *what)
                        key_of(f, fits.untimed, key)) == SG_OK;
     sg_look_clock(&f->ui->kept, by, at, sizeof at);
     snprintf(words, sizeof words, "before the %s %s", what, at);
-    put_pieces(f, fits.pieces, words);
+    int64_t planned = planned_by(f, by);
+    put_pieces(f, fits.pieces > planned ? fits.pieces : planned, words);
     return true;
 }
 
@@ -100,16 +110,11 @@ static bool stop_within(const struct sg_plan *plan, int32_t part)
 /* Whether a refill falls between cuts of the part where so many pieces of it are planned. */
 static bool stops_with(struct fitting *f, int64_t pieces, bool *stops)
 {
-    struct sg_ui *ui = f->ui;
     const struct sg_plan *plan;
-    char key[KEY], quantity[60];
-    struct sg_change change;
-    struct sg_target target;
-    snprintf(quantity, sizeof quantity, "quantity=%lld", (long long)pieces);
-    if (sg_draft_reset(ui->draft, &f->error) != SG_OK ||
-        sg_draft_set(ui->draft, key_of(f, f->part, key), (const char *[]){quantity}, 1, &change, &target,
-                     &f->error) != SG_OK ||
-        sg_draft_plan(ui->draft, ui->shift, &plan, &f->error) != SG_OK)
+    f->trial.parts[f->part].quantity = (int32_t)pieces;
+    enum sg_status status = sg_plan_shift(f->planner, &f->trial, f->ui->shift, &plan, &f->error);
+    f->trial.parts[f->part].quantity = part_of(f)->quantity;
+    if (status != SG_OK)
         return false;
     *stops = stop_within(plan, f->part);
     return true;
@@ -167,23 +172,44 @@ static int32_t part_here(struct sg_ui *ui)
     return n == 1 ? first : SG_UNKNOWN;
 }
 
+/* Each try is another layout: a longer search for each would hold up the keys for seconds. Other stocks are
+ * laid out once, as they are in the plan. */
+static bool make_trial(struct fitting *f)
+{
+    const struct sg_shop *shop = f->ui->kept.shop;
+    f->trial = *shop;
+    f->planner = sg_planner_new();
+    f->trial.parts = malloc((size_t)shop->n_parts * sizeof *shop->parts);
+    f->trial.stocks = malloc((size_t)shop->n_stocks * sizeof *shop->stocks);
+    if (!f->planner || !f->trial.parts || !f->trial.stocks)
+        return false;
+    memcpy(f->trial.parts, shop->parts, (size_t)shop->n_parts * sizeof *shop->parts);
+    memcpy(f->trial.stocks, shop->stocks, (size_t)shop->n_stocks * sizeof *shop->stocks);
+    f->trial.stocks[part_of(f)->stock].search = 0;
+    return true;
+}
+
+static void free_trial(struct fitting *f)
+{
+    sg_planner_free(f->planner);
+    free(f->trial.parts);
+    free(f->trial.stocks);
+}
+
 static void ask(struct fitting *f)
 {
     struct sg_ui *ui = f->ui;
     char key[KEY];
-    struct sg_error other;
-    bool good = put_breaks(f) && put_refill(f) &&
-                put_before(f, ui->kept.shop->shifts[ui->shift].calendar.close_s, "end");
-    if (sg_draft_reset(ui->draft, &other) != SG_OK)
-        sg_ui_fail(ui, &other);
-    else if (!good)
+    bool searched = ui->kept.shop->stocks[part_of(f)->stock].search > 0;
+    if (!put_breaks(f) || !put_refill(f) ||
+        !put_before(f, ui->kept.shop->shifts[ui->shift].calendar.close_s, "end")) {
         sg_ui_say(ui, SG_ROLE_WRONG, "%s", f->error.text);
-    else {
-        if (planned_part(f)->per_sheet > 0)
-            put_pieces(f, planned_part(f)->per_sheet, "on one sheet");
-        sg_ui_say(ui, SG_ROLE_TEXT, "%.100s, %d planned. It fits: %s.", key_of(f, f->part, key),
-                  part_of(f)->quantity, f->out);
+        return;
     }
+    if (planned_part(f)->per_sheet > 0)
+        put_pieces(f, planned_part(f)->per_sheet, "on one sheet");
+    sg_ui_say(ui, SG_ROLE_TEXT, "%.100s, %d planned. It fits%s: %s.", key_of(f, f->part, key),
+              part_of(f)->quantity, searched ? " without longer search" : "", f->out);
 }
 
 void sg_do_fits(struct sg_ui *ui)
@@ -194,9 +220,9 @@ void sg_do_fits(struct sg_ui *ui)
         sg_ui_say(ui, SG_ROLE_TEXT, "Open the job and stand on a part: then this says how many of it fit.");
     else if (f.part < plan->first_part || f.part >= plan->first_part + plan->n_parts)
         sg_ui_say(ui, SG_ROLE_TEXT, "Its job is in another shift than the one that is shown.");
-    else if (!(f.planner = sg_planner_new()))
-        sg_ui_say(ui, SG_ROLE_WRONG, "no memory to plan with other quantities");
-    else
+    else if (make_trial(&f))
         ask(&f);
-    sg_planner_free(f.planner);
+    else
+        sg_ui_say(ui, SG_ROLE_WRONG, "no memory to plan with other quantities");
+    free_trial(&f);
 }

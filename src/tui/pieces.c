@@ -1,5 +1,6 @@
 #include "tui/pieces.h"
 
+#include "edit/scrap.h"
 #include "tui/shape.h"
 
 #include <stdio.h>
@@ -17,16 +18,6 @@ static const struct sg_plan_stock *planned_of(const struct sg_look *look, int32_
     return &look->plan->stocks[stock - look->plan->first_stock];
 }
 
-/* Sheets (stacks) of a stock. */
-static int64_t sheets_of(const struct sg_look *look, int32_t stock)
-{
-    const struct sg_plan_stock *planned = planned_of(look, stock);
-    int64_t n = 0;
-    for (int32_t i = 0; i < planned->n_sheets; i++)
-        n += look->plan->sheets[planned->first_sheets + i].copies;
-    return n;
-}
-
 int64_t sg_sheet_pages(const struct sg_look *look, int32_t job)
 {
     int64_t pages = 0;
@@ -34,7 +25,7 @@ int64_t sg_sheet_pages(const struct sg_look *look, int32_t job)
         return 0;
     const struct sg_job *j = &look->shop->jobs[job];
     for (int32_t i = j->first_stock; i < j->first_stock + j->n_stocks; i++)
-        pages += sheets_of(look, i);
+        pages += sg_sheets_in_all(look->plan, i);
     return pages;
 }
 
@@ -43,13 +34,11 @@ static void fill_page(const struct sg_look *look, int32_t stock, int64_t at, str
 {
     const struct sg_plan_stock *planned = planned_of(look, stock);
     const struct sg_plan_layout *layout = planned->layout;
-    int32_t i = 0;
+    const struct sg_sheets *sheets = sg_sheets_with(look->plan, stock, at + 1);
+    int64_t i = sheets - (look->plan->sheets + planned->first_sheets);
     page->stock = stock;
     page->number = at + 1;
-    page->total = planned->sheets == SG_UNKNOWN ? 0 : sheets_of(look, stock);
-    while (at >= look->plan->sheets[planned->first_sheets + i].copies)
-        at -= look->plan->sheets[planned->first_sheets + i++].copies;
-    const struct sg_sheets *sheets = &look->plan->sheets[planned->first_sheets + i];
+    page->total = planned->sheets == SG_UNKNOWN ? 0 : sg_sheets_in_all(look->plan, stock);
     page->alike = sheets->copies;
     page->part = look->plan->batches[sheets->first].part;
     page->first_part = look->shop->stocks[stock].first_part;
@@ -73,12 +62,15 @@ bool sg_sheet_page(const struct sg_look *look, int32_t job, int64_t index, struc
         return false;
     const struct sg_job *j = &look->shop->jobs[job];
     index = index < 0 ? 0 : index < pages ? index : pages - 1;
-    for (int32_t i = j->first_stock; i < j->first_stock + j->n_stocks; before += sheets_of(look, i++))
-        if (index < before + sheets_of(look, i)) {
+    for (int32_t i = j->first_stock; i < j->first_stock + j->n_stocks; i++) {
+        int64_t n = sg_sheets_in_all(look->plan, i);
+        if (index < before + n) {
             *out = (struct sg_sheet_page){.index = index, .of = pages};
             fill_page(look, i, index - before, out);
             return true;
         }
+        before += n;
+    }
     return false;
 }
 
@@ -102,15 +94,6 @@ int64_t sg_sheet_pieces_of(const struct sg_sheet_page *page, int32_t part)
     for (int64_t i = 0; i < page->n; i++)
         n += page->first_part + page->placements[i].part == part;
     return n;
-}
-
-bool sg_sheet_left_over(const struct sg_sheet_page *page, double *length, double *width)
-{
-    if (!page->known || page->used->drop_length < SG_DROP_LEAST || page->used->drop_width < SG_DROP_LEAST)
-        return false;
-    *length = page->used->drop_length;
-    *width = page->used->drop_width;
-    return true;
 }
 
 /* ---- letters ---- */

@@ -44,9 +44,6 @@ int64_t sg_sheet_pieces_of(const struct sg_sheet_page *page, int32_t part);
 /* The letter of a piece's part, small: its key where all keys of the stock are letters, else by its place. */
 char sg_piece_letter(const struct sg_shop *shop, int32_t part);
 
-/* The largest rectangle that can still be cut out of the sheet; false where it is too small to keep. */
-bool sg_sheet_left_over(const struct sg_sheet_page *page, double *length, double *width);
-
 /* Whether the table ends before the sheet does. */
 bool sg_sheet_beyond_table(const struct sg_shop *shop, const struct sg_sheet_page *page);
 

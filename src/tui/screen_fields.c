@@ -83,10 +83,11 @@ static void build(struct sg_ui *ui)
         sg_line_form(ui, &own->layout, sg_ui_place(ui)->about);
         return;
     }
-    sg_line_words(ui, SG_ROLE_LABEL, false, "Enter opens a head, a shift, a chore, a material:");
+    sg_line_words(ui, SG_ROLE_LABEL, false, "Enter opens a head, a shift, a chore, the rates, a material:");
     add_rows(ui, SG_KIND_HEAD, shop->n_heads);
     add_rows(ui, SG_KIND_SHIFT, shop->n_shifts);
     add_rows(ui, SG_KIND_CHORE, shop->n_chores);
+    add_rows(ui, SG_KIND_RATES, 1);
     sg_line_words(ui, SG_ROLE_LABEL, false, "The machine; materials are below its fields:");
     sg_line_form(ui, &own->layout, sg_ui_place(ui)->about);
     sg_line_words(ui, SG_ROLE_LABEL, false, "Materials:");

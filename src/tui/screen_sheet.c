@@ -3,6 +3,7 @@
 
 #include "edit/search.h"
 #include "tui/do.h"
+#include "tui/longer_search.h"
 #include "tui/pieces.h"
 
 #include <limits.h>
@@ -21,8 +22,7 @@ enum {
 /* What the screen keeps: the piece on which one stands, and what a longer search found. */
 struct stand {
     int64_t piece;
-    uint64_t searched; /* a number made of what was laid out then; 0: nothing yet */
-    int64_t found;     /* sheets; SG_UNKNOWN: not fewer */
+    struct sg_longer_search search;
 };
 
 /* ---- where one is ---- */
@@ -68,83 +68,57 @@ static bool open_job(struct sg_ui *ui)
 
 /* ---- a longer search ---- */
 
-static void mix(uint64_t *hash, const void *bytes, size_t size)
-{
-    const unsigned char *at = bytes;
-    for (size_t i = 0; i < size; i++)
-        *hash = (*hash ^ at[i]) * 0x100000001b3;
-}
-
-/* A number made of all that a layout depends on and says, never 0. */
-static uint64_t number_of(const struct sg_sheet_page *page)
-{
-    uint64_t hash = 0xcbf29ce484222325;
-    const struct sg_plan_layout *l = page->layout;
-    const double figures[] = {page->stock, (double)l->sheets, (double)l->n_used,
-                              l->gap,      l->margin,         l->utilisation};
-    mix(&hash, figures, sizeof figures);
-    for (int32_t i = 0; i < l->n_boxes; i++) {
-        const double box[] = {l->boxes[i].length, l->boxes[i].width, (double)l->boxes[i].quantity};
-        mix(&hash, box, sizeof box);
-    }
-    return hash ? hash : 1;
-}
-
-/* Sheets that a longer search found for the stock shown; SG_UNKNOWN where it found none or has not looked. */
-static int64_t found_for(struct sg_ui *ui, const struct sg_sheet_page *page)
-{
-    const struct stand *stand = sg_ui_place(ui)->own;
-    return stand && page->known && stand->searched == number_of(page) ? stand->found : SG_UNKNOWN;
-}
-
 static bool search(struct sg_ui *ui)
 {
     struct sg_sheet_page page;
     struct stand *stand = sg_ui_place(ui)->own;
     struct sg_error error;
-    int64_t sheets = SG_UNKNOWN;
-    if (!stand || sg_ui_differs(ui) || !page_of(ui, &page) || !page.known ||
-        stand->searched == number_of(&page))
-        return false;
-    const struct sg_plan_layout *layout = page.layout;
-    const struct sg_stock *stock = &ui->kept.shop->stocks[page.stock];
-    stand->searched = number_of(&page);
-    stand->found = SG_UNKNOWN;
-    if (layout->sheets <= layout->lower_bound || stock->search >= SG_SEARCH_LOOKS)
-        return false;
-    if (sg_desk_search(ui->desk, page.stock, SG_SEARCH_LOOKS, &sheets, &error) == SG_OK &&
-        sheets != SG_UNKNOWN && sheets < layout->sheets * stock->stack)
-        stand->found = sheets;
-    return stand->found != SG_UNKNOWN;
+    return stand && page_of(ui, &page) && sg_longer_search_of(ui, &page, &stand->search) == SG_NOT_LOOKED &&
+           sg_longer_search(ui, &page, &stand->search, &error) == SG_FEWER;
 }
 
-void sg_do_longer_search(struct sg_ui *ui)
+static void take_found(struct sg_ui *ui, const struct sg_sheet_page *page, int64_t found)
 {
-    struct sg_sheet_page page;
     struct sg_error error;
     struct sg_change change;
     struct sg_target target;
     char key[400], assignment[60];
     const char *const assignments[] = {assignment};
-    bool known = page_of(ui, &page) && page.known;
-    if (known)
-        search(ui);
-    int64_t found = known ? found_for(ui, &page) : SG_UNKNOWN;
-    if (found == SG_UNKNOWN) {
-        sg_ui_say(ui, SG_ROLE_TEXT, "%s",
-                  known ? "A longer search finds no layout with fewer sheets." : "No pieces are drawn here.");
-        return;
-    }
-    int64_t before = page.layout->sheets * ui->kept.shop->stocks[page.stock].stack;
-    sg_key_write(ui->kept.shop, (struct sg_target){SG_KIND_STOCK, page.stock}, key, sizeof key);
+    int64_t before = page->layout->sheets * ui->kept.shop->stocks[page->stock].stack;
+    sg_key_write(ui->kept.shop, (struct sg_target){SG_KIND_STOCK, page->stock}, key, sizeof key);
     snprintf(assignment, sizeof assignment, "search=%d", SG_SEARCH_LOOKS);
     if (sg_desk_set(ui->desk, key, assignments, 1, true, &change, &target, &error) != SG_OK) {
         sg_ui_fail(ui, &error);
         return;
     }
     sg_ui_refresh(ui);
-    sg_ui_say(ui, SG_ROLE_TEXT, "Laid out anew: %lld sheets instead of %lld. u takes it back.",
-              (long long)found, (long long)before);
+    sg_ui_say(ui, SG_ROLE_TEXT, "Laid out anew: %lld sheet%s instead of %lld. u takes it back.",
+              (long long)found, found == 1 ? "" : "s", (long long)before);
+}
+
+void sg_do_longer_search(struct sg_ui *ui)
+{
+    static const char *const words[] = {
+        [SG_NOT_LOOKED] = "Keep or drop what is tried first: the search is for the sheets of the plan.",
+        [SG_LEAST_ALREADY] = "No layout takes fewer sheets.",
+        [SG_TAKEN_ALREADY] = "A longer search was made for this layout already.",
+        [SG_NOT_FEWER] = "A longer search finds no layout with fewer sheets."};
+    struct sg_sheet_page page;
+    struct stand *stand = sg_ui_place(ui)->own;
+    struct sg_error error = {.text = "the longer search failed"};
+    if (!stand || !page_of(ui, &page) || !page.known) {
+        sg_ui_say(ui, SG_ROLE_TEXT, "No pieces are drawn here.");
+        return;
+    }
+    if (stand->search.looked == SG_LOOK_FAILED) /* once more, as it was asked for */
+        stand->search = (struct sg_longer_search){0};
+    enum sg_looked looked = sg_longer_search(ui, &page, &stand->search, &error);
+    if (looked == SG_FEWER)
+        take_found(ui, &page, stand->search.found);
+    else if (looked == SG_LOOK_FAILED)
+        sg_ui_fail(ui, &error);
+    else
+        sg_ui_say(ui, SG_ROLE_TEXT, "%s", words[looked]);
 }
 
 static const struct sg_caution *caution_of(const struct sg_plan *plan, int code, int kind, int32_t index)
@@ -297,10 +271,12 @@ static void advice(struct sg_ui *ui, char *out, size_t size)
         not_placed(look, &page, out, size);
         return;
     }
-    int64_t found = found_for(ui, &page);
-    if (found != SG_UNKNOWN) {
-        snprintf(out, size, "A longer search finds a layout on %lld sheets instead of %lld: b takes it.",
-                 (long long)found, (long long)(page.layout->sheets * look->shop->stocks[page.stock].stack));
+    const struct stand *stand = sg_ui_place(ui)->own;
+    if (stand && sg_longer_search_of(ui, &page, &stand->search) == SG_FEWER) {
+        int64_t found = stand->search.found;
+        snprintf(out, size, "A longer search finds a layout on %lld sheet%s instead of %lld: b takes it.",
+                 (long long)found, found == 1 ? "" : "s",
+                 (long long)(page.layout->sheets * look->shop->stocks[page.stock].stack));
         return;
     }
     struct sg_piece piece = sg_sheet_piece(&page, piece_of(ui, &page));

@@ -1,4 +1,5 @@
 /* What stands beside the picture of a sheet. */
+#include "exchange/render.h"
 #include "tui/pieces.h"
 
 #include <stdio.h>
@@ -54,7 +55,8 @@ static void put_stock(struct side *side, const struct sg_look *look, const struc
     const struct sg_plan_stock *planned = &look->plan->stocks[page->stock - look->plan->first_stock];
     char words[TEXT], thick[40];
     bool several = look->shop->jobs[stock->job].n_stocks > 1;
-    snprintf(words, sizeof words, "sheet %lld of %lld", (long long)page->index + 1, (long long)page->of);
+    snprintf(words, sizeof words, "%s %lld of %lld", stock->stack > 1 ? "stack" : "sheet",
+             (long long)page->index + 1, (long long)page->of);
     put_side(side, SG_ROLE_RESULT, words);
     if (stock->sheets != SG_UNKNOWN && page->number * stock->stack - planned->remnants > stock->sheets)
         put_side(side, SG_ROLE_ODD, "not on hand");
@@ -69,6 +71,8 @@ static void put_stock(struct side *side, const struct sg_look *look, const struc
         sg_sheet_lengths(look, page->length, page->width, words, sizeof words);
         put_side(side, SG_ROLE_RESULT, words);
     }
+    if (page->known && page->layout->sizes[page->used->size].count >= 0)
+        put_side(side, SG_ROLE_RESULT, "a remnant");
     snprintf(words, sizeof words, "%s %s %s", sg_sheet_length(look, stock->thickness, thick),
              length_unit(look),
              stock->material == SG_UNKNOWN ? "no material" : look->shop->materials[stock->material].name);
@@ -80,7 +84,7 @@ static void put_stock(struct side *side, const struct sg_look *look, const struc
         put_side(side, SG_ROLE_RESULT, words);
     }
     if (page->alike > 1) {
-        snprintf(words, sizeof words, "%lld sheets like it", (long long)page->alike);
+        snprintf(words, sizeof words, "one of %lld alike", (long long)page->alike);
         put_side(side, SG_ROLE_RESULT, words);
     }
     if (page->known && planned->sheets > planned->lower_bound) {
@@ -89,35 +93,17 @@ static void put_stock(struct side *side, const struct sg_look *look, const struc
     }
 }
 
-/* Part of the sheet that the pieces take: by their areas where they are known. */
-static void used_of(const struct sg_look *look, const struct sg_sheet_page *page, char *out, size_t size)
+/* "left 87.2 x 47.5 in" and where, or nothing where it is not worth keeping. */
+static void put_left_over(struct side *side, const struct sg_look *look, const struct sg_sheet_page *page)
 {
-    double area = 0;
-    bool boxes = false;
-    for (int64_t i = 0; i < page->n; i++) {
-        const struct sg_part *part = &look->shop->parts[page->first_part + page->placements[i].part];
-        boxes = boxes || !sg_known(part->area);
-        area += sg_known(part->area) ? part->area : part->length * part->width;
-    }
-    snprintf(out, size, "used %.0f %% (by %s)", 100 * area / (page->length * page->width),
-             boxes ? "boxes" : "areas");
-}
-
-/* "left 87.2 x 47.5 in", rounded down; "" where nothing is worth keeping. */
-static void left_over_of(const struct sg_look *look, const struct sg_sheet_page *page, char *out, size_t size)
-{
-    const struct sg_unit *unit = sg_unit_of_shop(SG_DIM_LENGTH, look->shop->units);
-    int decimals = look->shop->units == SG_UNITS_US ? 1 : 0;
-    double sides[2];
-    char shown[2][40];
-    out[0] = '\0';
-    if (!sg_sheet_left_over(page, &sides[0], &sides[1]))
+    char left[80], at[80], words[TEXT];
+    if (!sg_is_left_over(page->used))
         return;
-    for (int i = 0; i < 2; i++) {
-        double grain = sg_to_canonical(decimals ? 0.1L : 1.0L, unit);
-        sg_number_short(floor(sides[i] / grain + 1e-6) * grain, unit, decimals, shown[i], sizeof shown[i]);
-    }
-    snprintf(out, size, "left %s x %s %s", shown[0], shown[1], unit->name);
+    sg_left_over_words(page->used, look->shop->units, left, at, sizeof left);
+    snprintf(words, sizeof words, "left %s", left);
+    put_side(side, SG_ROLE_RESULT, words);
+    snprintf(words, sizeof words, "  at %s", at);
+    put_side(side, SG_ROLE_RESULT, words);
 }
 
 /* "a  flange, 8 holes 6 of 12". */
@@ -133,7 +119,8 @@ static void put_part(struct side *side, const struct sg_look *look, const struct
     snprintf(words, sizeof words, "%c  %s %s", sg_piece_letter(look->shop, index), part->id, part->name);
     put_side(side, SG_ROLE_TEXT, words);
     if (page->known)
-        snprintf(words, sizeof words, "  %lld of %lld on it", (long long)n, (long long)planned->cuts);
+        snprintf(words, sizeof words, "  %lld of %lld %s", (long long)n, (long long)planned->cuts,
+                 look->shop->stocks[page->stock].stack > 1 ? "cuts" : "on it");
     else
         snprintf(words, sizeof words, "  %lld in all", (long long)n);
     put_side(side, SG_ROLE_RESULT, words);
@@ -166,11 +153,9 @@ static void put_parts(struct side *side, const struct sg_look *look, const struc
     }
     for (int32_t i = 0; i < stock->n_parts; i++)
         put_part(side, look, page, stock->first_part + i);
-    used_of(look, page, words, sizeof words);
+    sg_used_words(look->shop, page->first_part, page->layout, page->used, words, sizeof words);
     put_side(side, SG_ROLE_RESULT, words);
-    left_over_of(look, page, words, sizeof words);
-    if (words[0])
-        put_side(side, SG_ROLE_RESULT, words);
+    put_left_over(side, look, page);
     snprintf(words, sizeof words, "pierces %lld", (long long)pierces_of(look, page));
     put_side(side, SG_ROLE_RESULT, words);
     snprintf(words, sizeof words, "index moves %lld", (long long)moves_of(look, page));
@@ -193,7 +178,7 @@ static void put_piece(struct side *side, const struct sg_look *look, const struc
     sg_sheet_lengths(look, piece.length, piece.width, words, sizeof words);
     put_side(side, SG_ROLE_RESULT, words);
     if (piece.turned || piece.flipped)
-        put_side(side, SG_ROLE_RESULT, piece.turned ? "turned" : "upside down");
+        put_side(side, SG_ROLE_RESULT, sg_turn_words(piece.turned, piece.flipped));
 }
 
 void sg_sheet_figures(struct sg_canvas *canvas, struct sg_area area, const struct sg_look *look,

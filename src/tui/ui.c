@@ -104,6 +104,10 @@ static int32_t count_of(const struct sg_shop *shop, enum sg_kind kind)
         return shop->n_materials;
     case SG_KIND_CHORE:
         return shop->n_chores;
+    case SG_KIND_CLOCK:
+        return shop->n_clocks;
+    case SG_KIND_RECORD:
+        return shop->n_records;
     default:
         return 1;
     }

@@ -275,6 +275,28 @@ START_TEST(the_text_is_for_the_floor)
 }
 END_TEST
 
+/* 2601: B lies 11 on its first sheet and 25 on its second, of 4 x 3 in each (the example): 300 of 1296 in2.
+ */
+START_TEST(what_is_used_and_what_is_left_of_a_sheet_is_said)
+{
+    ck_done("example", "shop.db");
+    struct ran ran = sheet("2601", "--text", NULL);
+    ck_says(ran.out,
+            "\nSheet 2: 25 of B; used 23 % (by boxes) of 36 x 36 in; left over 27 x 32.2 in at x 8.75 y ");
+    ck_says(ran.out, "  In cutting order, inches from the sheet's corner: 1 B x 0.25 y 0.25, 2 B");
+    for (const char *line = ran.out; *line; line += strcspn(line, "\n") + 1) /* no piece over two lines */
+        ck_assert_msg(strncmp(line, "    x ", 6) != 0 && strncmp(line, "    y ", 6) != 0 &&
+                          strncmp(line, "    turned", 10) != 0,
+                      "%s", ran.out);
+    done(&ran);
+    /* What is cut again is in the sums: 22 pieces of 38 in and 5 pierces. */
+    ck_done("set", "-f", "shop.db", "2601/1/A", "scrap=2");
+    ran = sheet("2601", "--text", NULL);
+    ck_says(ran.out, "  A     bracket, long   20 + 2       836.0          110  ");
+    done(&ran);
+}
+END_TEST
+
 /* In words, the job's own first, in lines of at most 100 columns. */
 START_TEST(cautions_name_things_as_the_floor_does)
 {
@@ -298,6 +320,23 @@ START_TEST(cautions_name_things_as_the_floor_does)
     ck_done("set", "-f", "shop.db", "2604/1", "sheets=1");
     ran = sheet("2604", "--text", NULL);
     ck_says(ran.out, "\nCautions\n  Stock 1: 3 sheets are needed, 1 is on hand");
+    done(&ran);
+}
+END_TEST
+
+START_TEST(remnants_that_are_taken_are_told)
+{
+    ck_done("example", "shop.db");
+    ck_done("set", "-f", "shop.db", "2601/1", "stack=2", "remnants=24 x 20 x 3; 5 x 4");
+    struct ran ran = sheet("2601", "--json", NULL);
+    ck_keys(ran.out, "$.stocks[0].remnants[0]", "length_mm:number width_mm:number sheets:integer");
+    ck_assert_int_eq(json_count(ran.out, "$.stocks[0].remnants"), 1); /* no piece lies on 5 x 4 in */
+    ck_near(json_number(ran.out, "$.stocks[0].remnants[0].length_mm"), 24 * 25.4L, 1e-15L);
+    ck_near(json_number(ran.out, "$.stocks[0].remnants[0].width_mm"), 20 * 25.4L, 1e-15L);
+    ck_assert(json_number(ran.out, "$.stocks[0].remnants[0].sheets") == 2); /* of three one stack */
+    done(&ran);
+    ran = sheet("2602", "--json", NULL);
+    ck_assert_int_eq(json_count(ran.out, "$.stocks[0].remnants"), 0);
     done(&ran);
 }
 END_TEST
@@ -336,7 +375,9 @@ static void fill(TCase *tcase)
     tcase_add_test(tcase, what_went_out_comes_in_equal);
     tcase_add_test(tcase, json_and_text_tell_the_same_job);
     tcase_add_test(tcase, the_text_is_for_the_floor);
+    tcase_add_test(tcase, what_is_used_and_what_is_left_of_a_sheet_is_said);
     tcase_add_test(tcase, cautions_name_things_as_the_floor_does);
+    tcase_add_test(tcase, remnants_that_are_taken_are_told);
     tcase_add_test(tcase, a_file_is_written_whole_or_not_at_all);
 }
 

@@ -100,7 +100,7 @@ static void charge_hands(void)
         0;
     rates.setup = rates.mark_up = 0;
     rates.labour = 3600;
-    memset(sheet_price, 0, sizeof sheet_price);
+    price_sheets(0);
 }
 
 START_TEST(a_head_change_and_first_check_are_the_stocks_they_are_for)
@@ -236,7 +236,7 @@ START_TEST(sheets_are_whole_remnants_by_area_and_the_customers_free)
     ck_assert_int_eq(quote.rows[SG_COST_MATERIAL], 21250);
     expect(quote.amounts[SG_COST_MATERIAL], 2.5);
     stock->owner = SG_OWNER_CUSTOMER;
-    sheet_price[0] = UNKNOWN;
+    stock->sheet_price = UNKNOWN;
     make_quote(0);
     ck_assert_int_eq(quote.rows[SG_COST_MATERIAL], 0);
     ck_assert_uint_eq(quote.lacking, 0);

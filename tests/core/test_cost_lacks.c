@@ -45,7 +45,7 @@ START_TEST(a_rate_that_is_not_known_is_never_nothing)
             expect(quote.amounts[all[i].row], whole.amounts[all[i].row]); /* what it is for is known */
     }
     rates = known;
-    rates.sheet_price = NULL;
+    price_sheets(UNKNOWN);
     make_quote(0);
     ck_assert_uint_eq(quote.lacking, SG_LACK_SHEET_PRICE);
     rates.minimum = 1000; /* who knows whether it is reached */

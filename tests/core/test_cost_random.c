@@ -13,7 +13,6 @@
 #define UNKNOWN ((double)NAN)
 
 static struct test_shop test;
-static double sheet_price[16];
 
 static double up_to(struct random *r, double most)
 {
@@ -29,8 +28,8 @@ static double some_rate(struct random *r, double most)
 
 static struct sg_rates some_rates(struct random *r)
 {
-    for (int i = 0; i < 16; i++)
-        sheet_price[i] = some_rate(r, 400);
+    for (int32_t i = 0; i < test.shop.n_stocks; i++)
+        test.shop.stocks[i].sheet_price = some_rate(r, 400);
     struct sg_rates rates = {.machine = some_rate(r, 150),
                              .labour = some_rate(r, 60),
                              .power = some_rate(r, 0.4),
@@ -44,8 +43,7 @@ static struct sg_rates some_rates(struct random *r)
                              .margin = UNKNOWN,
                              .minimum = random_below(r, 3) == 0 ? up_to(r, 2000) : UNKNOWN,
                              .currency = "",
-                             .decimals = (int32_t)random_below(r, 5),
-                             .sheet_price = sheet_price};
+                             .decimals = (int32_t)random_below(r, 5)};
     if (random_below(r, 2) == 0)
         rates.mark_up = up_to(r, 1);
     else if (random_below(r, 8) > 0)

@@ -132,7 +132,7 @@ static void some_value(const struct sg_field *field, struct sg_value *value)
         value->whole = 1 + random_below(&r, (1u << words) - 1);
         return;
     case SG_FIELD_TEXT:
-        value->text = "plain, text";
+        value->text = field->max < 11 ? "text" : "plain, text";
         return;
     case SG_FIELD_DATE:
         value->whole = random_below(&r, 40000);
@@ -244,7 +244,8 @@ static void check_refusals(const struct sg_field *field)
         return;
     for (size_t i = 0; i < sizeof never / sizeof *never; i++)
         refuses(field, never[i]);
-    refuses(field, "-1");
+    if (field->min >= 0)
+        refuses(field, "-1");
     refuses(field, "1e300");
     if (field->flags & SG_FIELD_ABOVE_MIN && field->min == 0)
         refuses(field, "0");

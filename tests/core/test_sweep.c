@@ -20,6 +20,7 @@ static void set_up(void)
     struct sg_stock *stock = test_shop_stock(&test, 0, 12);
     stock->sheet_length = 2400;
     stock->sheet_width = 1200;
+    stock->sheet_price = sheet_price;
     test_shop_part(&test, 30, 1400, 300, 200)->pierces = 2;
     input = (struct sg_sweep_input){.shop = shop,
                                     .job = 0,

@@ -90,6 +90,16 @@ static const struct {
     {"lb/ft\xC2\xB2", SG_DIM_AREAL, 4.882428L, 1e-7L},
     {"J/mm2", SG_DIM_CUT_ENERGY, 1, 0},
     {"J/mm\xC2\xB2", SG_DIM_CUT_ENERGY, 1, 0},
+    {"/kg", SG_DIM_PER_MASS, 1, 0},
+    {"/lb", SG_DIM_PER_MASS, 1 / 0.45359237L, 1e-18L},
+    {"/t", SG_DIM_PER_MASS, 0.001L, 1e-18L},
+    {"/m3", SG_DIM_PER_VOLUME, 1, 0},
+    {"/m\xC2\xB3", SG_DIM_PER_VOLUME, 1, 0},
+    {"/L", SG_DIM_PER_VOLUME, 1000, 0},
+    {"/gal", SG_DIM_PER_VOLUME, 1e9L / (231 * 25.4L * 25.4L * 25.4L), 1e-16L},
+    {"/h", SG_DIM_PER_TIME, 1, 0},
+    {"/min", SG_DIM_PER_TIME, 60, 0},
+    {"/kWh", SG_DIM_PER_ENERGY, 1, 0},
 };
 
 enum { KNOWN = sizeof known / sizeof *known };
@@ -191,6 +201,10 @@ START_TEST(shops_read_in_the_units_of_their_system)
         {SG_DIM_DENSITY, "lb/in3", "kg/m3"},
         {SG_DIM_AREAL, "lb/ft2", "kg/m2"},
         {SG_DIM_CUT_ENERGY, "J/mm2", "J/mm2"},
+        {SG_DIM_PER_MASS, "/lb", "/kg"},
+        {SG_DIM_PER_VOLUME, "/gal", "/m3"},
+        {SG_DIM_PER_TIME, "/h", "/h"},
+        {SG_DIM_PER_ENERGY, "/kWh", "/kWh"},
     };
     const struct sg_unit *us = sg_unit_of_shop(shops[_i].dimension, SG_UNITS_US);
     const struct sg_unit *metric = sg_unit_of_shop(shops[_i].dimension, SG_UNITS_METRIC);

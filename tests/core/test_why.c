@@ -20,10 +20,15 @@ START_TEST(every_field_of_every_kind_is_explained)
 {
     struct test_shop t;
     static struct sg_chore chore = {.name = "wash", .time = 60};
+    struct sg_clock clock = sg_fresh_clock;
+    struct sg_record record = sg_fresh_record;
     struct sg_error error;
     test_shop_make(&t);
     t.shop.chores = &chore;
     t.shop.n_chores = 1;
+    t.shop.clocks = &clock;
+    t.shop.records = &record;
+    t.shop.n_clocks = t.shop.n_records = 1;
     test_shop_job(&t, 0);
     test_shop_stock(&t, 0, 10)->sheets = 3;
     test_shop_part(&t, 4, 900, 100, 80);

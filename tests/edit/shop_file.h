@@ -199,6 +199,8 @@ static inline void shop_copy_take(struct shop_copy *copy, const struct sg_shop *
     s->stocks = copy_of(copy, from->stocks, from->n_stocks, sizeof *s->stocks);
     s->parts = copy_of(copy, from->parts, from->n_parts, sizeof *s->parts);
     s->chores = copy_of(copy, from->chores, from->n_chores, sizeof *s->chores);
+    s->clocks = copy_of(copy, from->clocks, from->n_clocks, sizeof *s->clocks);
+    s->records = copy_of(copy, from->records, from->n_records, sizeof *s->records);
 }
 
 static inline void shop_copy_free(struct shop_copy *copy)
@@ -267,7 +269,10 @@ static inline int32_t rows_of(const struct sg_shop *shop, enum sg_kind kind)
                                       [SG_KIND_MACHINE] = 1,
                                       [SG_KIND_HEAD] = shop->n_heads,
                                       [SG_KIND_MATERIAL] = shop->n_materials,
-                                      [SG_KIND_CHORE] = shop->n_chores};
+                                      [SG_KIND_CHORE] = shop->n_chores,
+                                      [SG_KIND_RATES] = 1,
+                                      [SG_KIND_CLOCK] = shop->n_clocks,
+                                      [SG_KIND_RECORD] = shop->n_records};
     return counts[kind];
 }
 

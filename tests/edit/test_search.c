@@ -3,6 +3,7 @@
 #include "edit/search.h"
 
 #include "edit/run_suite.h"
+#include "edit/scrap.h"
 #include "edit/shop_file.h"
 #include "support/random.h"
 
@@ -135,6 +136,35 @@ START_TEST(a_scrapped_sheet_puts_its_pieces_back_and_one_undo_takes_it_back)
 }
 END_TEST
 
+/* Of a stack all of its sheets are spoilt at once; sheets are counted as stacks. */
+START_TEST(a_scrapped_stack_loses_the_pieces_of_all_its_sheets)
+{
+    const struct sg_plan *plan;
+    struct sg_step_told told;
+    char expected[100];
+    set("2601/1", "stack=2");
+    struct sg_target stock = found("2601/1"), part = found("2601/1/A");
+    ck_assert_int_eq(sg_desk_plan(desk, 0, &plan, &error), SG_OK);
+    int64_t stacks = sg_sheets_in_all(plan, stock.index), cuts = 0;
+    ck_assert_int_eq(stacks * 2, plan->stocks[stock.index - plan->first_stock].sheets);
+    const struct sg_sheets *first = sg_sheets_with(plan, stock.index, 1);
+    for (int32_t i = first->first; i < first->first + first->n; i++)
+        cuts += plan->batches[i].part == part.index ? plan->batches[i].cuts : 0;
+    ck_assert_int_gt(cuts, 0);
+    ck_assert(sg_sheets_with(plan, stock.index, 0) == NULL);
+    ck_assert(sg_sheets_with(plan, stock.index, stacks + 1) == NULL);
+    ck_assert_int_eq(sg_desk_scrap(desk, stock, stacks + 1, &error), SG_BAD_DATA);
+    snprintf(expected, sizeof expected,
+             "stock 2601/1 has no stack %lld: its plan has %lld stack%s of 2 sheets", (long long)stacks + 1,
+             (long long)stacks, stacks == 1 ? "" : "s");
+    ck_assert_msg(strstr(error.text, expected) != NULL, "%s", error.text);
+    ck_assert_int_eq(sg_desk_scrap(desk, stock, 1, &error), SG_OK);
+    ck_assert_int_eq(scrap_of("2601/1/A"), 2 * cuts);
+    ck_assert_int_eq(sg_desk_undo(desk, &told, &error), SG_OK);
+    ck_assert_str_eq(told.words, "stack 1 of 2601/1 scrapped: its pieces are cut again");
+}
+END_TEST
+
 START_TEST(scrapped_pieces_add_up)
 {
     ck_assert_int_eq(sg_desk_scrap(desk, found("2602/1/A"), 2, &error), SG_OK);
@@ -169,6 +199,7 @@ int main(void)
     tcase_add_checked_fixture(tcase, open_shop, close_shop);
     tcase_add_test(tcase, a_longer_search_offers_what_the_plan_then_shows);
     tcase_add_test(tcase, a_scrapped_sheet_puts_its_pieces_back_and_one_undo_takes_it_back);
+    tcase_add_test(tcase, a_scrapped_stack_loses_the_pieces_of_all_its_sheets);
     tcase_add_test(tcase, scrapped_pieces_add_up);
     tcase_add_test(tcase, what_is_not_there_is_not_scrapped);
     suite_add_tcase(suite, tcase);

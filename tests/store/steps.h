@@ -181,8 +181,8 @@ struct content {
     struct sg_arena arena;
 };
 
-static const char *const content_tables[] = {"job",  "stock",    "part",  "shift",  "machine",
-                                             "head", "material", "chore", "setting"};
+static const char *const content_tables[] = {"job",      "stock", "part",    "shift", "machine", "head",
+                                             "material", "chore", "setting", "rates", "clock",   "record"};
 enum { CONTENT_TABLES = sizeof content_tables / sizeof *content_tables };
 
 static inline const char *cell_value(sqlite3_stmt *statement, int column, struct sg_arena *arena)

@@ -45,6 +45,8 @@ union any {
     struct sg_head head;
     struct sg_material material;
     struct sg_chore chore;
+    struct sg_clock clock;
+    struct sg_record record;
 };
 
 static struct loaded now;
@@ -73,6 +75,15 @@ static const void *records_of(const struct sg_shop *shop, enum sg_kind kind, int
     case SG_KIND_CHORE:
         *n = shop->n_chores;
         return shop->chores;
+    case SG_KIND_CLOCK:
+        *n = shop->n_clocks;
+        return shop->clocks;
+    case SG_KIND_RECORD:
+        *n = shop->n_records;
+        return shop->records;
+    case SG_KIND_RATES:
+        *n = 1;
+        return &shop->rates;
     default:
         *n = 1;
         return &shop->machine;
@@ -96,10 +107,11 @@ static int64_t row_in(enum sg_kind kind, const void *record)
 
 static enum sg_kind roll_kind(void)
 {
-    static const enum sg_kind kinds[] = {SG_KIND_JOB,   SG_KIND_JOB,  SG_KIND_JOB,      SG_KIND_STOCK,
-                                         SG_KIND_STOCK, SG_KIND_PART, SG_KIND_PART,     SG_KIND_PART,
-                                         SG_KIND_SHIFT, SG_KIND_HEAD, SG_KIND_MATERIAL, SG_KIND_CHORE};
-    return kinds[roll_below(&dice, 12)];
+    static const enum sg_kind kinds[] = {SG_KIND_JOB,   SG_KIND_JOB,   SG_KIND_JOB,      SG_KIND_STOCK,
+                                         SG_KIND_STOCK, SG_KIND_PART,  SG_KIND_PART,     SG_KIND_PART,
+                                         SG_KIND_SHIFT, SG_KIND_HEAD,  SG_KIND_MATERIAL, SG_KIND_CHORE,
+                                         SG_KIND_CLOCK, SG_KIND_RECORD};
+    return kinds[roll_below(&dice, 14)];
 }
 
 static enum sg_status change_fields(void)
@@ -204,9 +216,9 @@ static enum sg_status add_a_stock(void)
 
 static enum sg_status add_a_row(void)
 {
-    static const int most[SG_KINDS] = {
-        [SG_KIND_JOB] = 10, [SG_KIND_STOCK] = 14,    [SG_KIND_PART] = 25, [SG_KIND_SHIFT] = 4,
-        [SG_KIND_HEAD] = 4, [SG_KIND_MATERIAL] = 12, [SG_KIND_CHORE] = 4};
+    static const int most[SG_KINDS] = {[SG_KIND_JOB] = 10,  [SG_KIND_STOCK] = 14, [SG_KIND_PART] = 25,
+                                       [SG_KIND_SHIFT] = 4, [SG_KIND_HEAD] = 4,   [SG_KIND_MATERIAL] = 12,
+                                       [SG_KIND_CHORE] = 4, [SG_KIND_CLOCK] = 6,  [SG_KIND_RECORD] = 9};
     enum sg_kind kind = roll_kind();
     union any record;
     int n;

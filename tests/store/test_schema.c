@@ -12,7 +12,10 @@ static void open_fresh(void)
     /* One row of each kind to try values on. */
     ck_assert_int_eq(sqlite3_exec(db,
                                   "UPDATE part SET id = id + 1000; DELETE FROM part WHERE id > 1001;"
-                                  "INSERT INTO chore (position, name) VALUES (1, 'warm-up')",
+                                  "INSERT INTO chore (position, name) VALUES (1, 'warm-up');"
+                                  "INSERT INTO clock (key, at) VALUES ('1', '2026-11-26 06:00:00');"
+                                  "INSERT INTO record (key, at, what) "
+                                  "VALUES ('1', '2026-11-26 06:10:00', 'stop')",
                                   NULL, NULL, NULL),
                      SQLITE_OK);
 }

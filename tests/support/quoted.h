@@ -8,7 +8,7 @@
 
 static struct sg_arena arena;
 static struct sg_rates rates;
-static double sheet_price[8];
+static double sheet_price; /* of stocks that are added */
 static struct sg_quote quote;
 
 /* One empty job. The jet is of round figures: at 320 MPa sqrt(2 P / rho) is 800 m/s; Cd = 2/pi and 0.4 mm
@@ -23,8 +23,7 @@ static inline void open_priced_shop(void)
     test.heads[0].orifice = 0.4;
     test.heads[0].tube_life = 80 * 3600;
     test.heads[0].orifice_life = 60 * 3600;
-    for (size_t i = 0; i < sizeof sheet_price / sizeof *sheet_price; i++)
-        sheet_price[i] = 85;
+    sheet_price = 85;
     rates = (struct sg_rates){.machine = 72,
                               .labour = 36,
                               .power = 0.15,
@@ -38,8 +37,7 @@ static inline void open_priced_shop(void)
                               .margin = UNKNOWN,
                               .minimum = UNKNOWN,
                               .currency = "",
-                              .decimals = 2,
-                              .sheet_price = sheet_price};
+                              .decimals = 2};
     arena = (struct sg_arena){0};
     test_shop_job(&test, 0);
 }
@@ -57,6 +55,7 @@ static inline struct sg_stock *add_stock(void)
     stock->feed = 600;
     stock->pierce_seconds = 6;
     stock->load = 60;
+    stock->sheet_price = sheet_price;
     stock->first_check = 0;
     stock->gap = 10;
     stock->margin = 20;
@@ -69,6 +68,14 @@ static inline struct sg_stock *add_stock(void)
 static inline struct sg_part *add_pieces(int32_t quantity)
 {
     return test_shop_part(&test, quantity, 900, 200, 100);
+}
+
+/* Of all stocks, those to come too. */
+static inline void price_sheets(double price)
+{
+    sheet_price = price;
+    for (int32_t i = 0; i < shop->n_stocks; i++)
+        shop->stocks[i].sheet_price = price;
 }
 
 static inline void make_quote(int32_t job)

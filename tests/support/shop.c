@@ -114,6 +114,7 @@ void test_shop_make(struct test_shop *t)
     t->shifts[0].calendar = (struct sg_calendar){.epoch = 1.8e9, .close_s = 8 * 3600};
     t->shop = (struct sg_shop){.units = SG_UNITS_US,
                                .machine = sg_fresh_machine,
+                               .rates = sg_fresh_rates,
                                .n_materials = 4,
                                .n_heads = 2,
                                .n_shifts = 1,
