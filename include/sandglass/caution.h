@@ -44,6 +44,7 @@ enum sg_caution_code {
     SG_CAUTION_LEVEL_READ,
     SG_CAUTION_CLEAN_OUT,
     SG_CAUTION_ORDER_BAGS,
+    SG_CAUTION_SERVICE_OVER,
     /* what can hurt */
     SG_CAUTION_SILICA,
     SG_CAUTION_HYDROGEN,

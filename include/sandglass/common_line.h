@@ -10,9 +10,11 @@
  * has. */
 bool sg_outline_is_box(const struct sg_outline *outline);
 
-/* A side of a piece while neighbours are looked for; scratch, as many as placements. */
+/* A side of a piece while neighbours are looked for; scratch, twice as many as placements. */
 struct sg_common_side {
     double at, from, to; /* mm: where it lies, and its ends across */
+    double behind;       /* where the piece's other side lies */
+    int32_t next;        /* the first side that lies further on */
 };
 
 /* mm of cut that are spared on one sheet of pieces whose sides are all straight; gap mm is between the sides

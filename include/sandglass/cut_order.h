@@ -13,7 +13,7 @@ struct sg_cut_order {
     bool interlocked;                   /* pieces may lie in holes of others, and are cut before those */
 };
 
-/* What a placement is sorted by; scratch, as many as placements. */
+/* What a placement is sorted by; scratch, twice as many as placements. */
 struct sg_cut_key {
     double group, x, y;
     int32_t moves, part, index;

@@ -6,7 +6,8 @@
 
 #include "sandglass/placement.h"
 
-#define SG_LAYOUT_UNIT (1.0 / 40000) /* mm */
+#define SG_LAYOUT_UNITS 40000                  /* in a mm */
+#define SG_LAYOUT_UNIT (1.0 / SG_LAYOUT_UNITS) /* mm */
 
 struct sg_layout_clamp {
     double x, y, length, width; /* mm from the sheet's corner; no piece reaches into it, on any sheet. The gap
@@ -22,6 +23,7 @@ struct sg_layout_input {
     const struct sg_layout_clamp *clamps;
     int32_t n_clamps;
     double gap, margin; /* mm, 0 and more; a gap is between finished edges */
+    bool across;        /* parts that may not be turned lie turned, all of them: so does the grain */
     double drop_least;  /* mm: what is left over with both sides that long goes before what is larger and
                            narrower;  0: the largest */
     int32_t effort;     /* of the improving search after the first layouts, in thousands of looks at a free
@@ -47,6 +49,11 @@ struct sg_layout {
 
 /* Lay out. False: no memory. */
 bool sg_layout_make(const struct sg_layout_input *input, struct sg_layout *layout);
+
+/* The largest rectangle left over on a sheet of used->size (drop_least as above) where these n_pieces of it
+ * lie, into used. Of `layout` only the memory is used. False: no memory. */
+bool sg_layout_drop(const struct sg_layout_input *input, const struct sg_placement *placements,
+                    struct sg_layout_used *used, struct sg_layout *layout);
 void sg_layout_free(struct sg_layout *layout);
 
 #endif

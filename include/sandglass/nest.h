@@ -24,22 +24,27 @@ struct sg_nest_input {
 
 struct sg_nest; /* memory kept between calls; start with NULL */
 
-/* Lay out. *interlocked: pieces interlock in it; else it is the layout of boxes as sg_layout_make gives it.
- * Pieces interlock only where that takes fewer sheets (by area, where there are several sizes) or places more
- * pieces. Then
+struct sg_nest_gain {
+    bool interlocked;        /* pieces interlock; else it is the layout of boxes as sg_layout_make gives it */
+    int64_t sheets_of_boxes; /* that the layout of boxes takes */
+};
+
+/* Lay out. Pieces interlock only where that takes fewer sheets (by area, where there are several sizes) or
+ * places more pieces, and not where boxes.across. Then
  *   - a piece lies as it is drawn, turned by 90 degrees counter-clockwise if `turned`, by 180 besides if
  *     `flipped`, the corner of the box around it as it lies at x, y: a point px, py of a drawing of length x
  *     width is at px, py; turned at width - py, px; flipped at length - px, width - py; both at
  *     py, length - px;
  *   - outlines keep the gap from each other, 1e-6 mm of rounding left aside;
  *   - of each sheet's drop: it is free of all pieces, but not always the largest such rectangle;
- *   - lower_bound is by the net areas of the pieces, each with half the gap around it: no layout of these
- *     outlines takes fewer sheets;
  *   - utilisation is the net area of the pieces placed over the area of the sheets used.
+ * Whether they interlock or not, lower_bound is by the net areas of the pieces, each with half the gap around
+ * it, as soon as one of them is no rectangle: no layout of these outlines takes fewer sheets, while that of
+ * their boxes may ask for more.
  * A piece in a hole of another must be cut before that hole is. Parts that may not be turned may be flipped.
  * False: no memory. */
 bool sg_nest_make(const struct sg_nest_input *input, struct sg_nest **memory, struct sg_layout *layout,
-                  bool *interlocked);
+                  struct sg_nest_gain *gain);
 void sg_nest_free(struct sg_nest *memory);
 
 #endif

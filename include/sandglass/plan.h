@@ -50,6 +50,7 @@ struct sg_plan_layout {
     struct sg_layout_part *boxes; /* of the stock's parts, in their order; quantity 0: not laid out */
     int32_t n_boxes;
     double gap, margin;
+    bool across;                     /* the sheet is turned and has a grain: all pieces lie turned with it */
     struct sg_placement *placements; /* those of each of `used` in cutting order */
     struct sg_layout_used *used;     /* in the order in which they are cut */
     int32_t n_used;

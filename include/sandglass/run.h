@@ -4,11 +4,11 @@
  * from the hopper and refilled by the rule below. The run knows nothing of speeds and materials: it gets
  * batches of equal cuts.
  *
- * Order at a new sheet: the shop's own chores of shift and job, head change, tube or orifice change, load,
- * refill if due; then cuts; chores of piece and sheet; the first check comes after the first cut of a stock;
- * an index move before the first cut beyond the table; tabs are broken after the sheet. An event that needs a
- * person and would start in a break waits for its end; one that has started runs on. One person: such events
- * never overlap.
+ * Order at a new sheet: the shop's own chores of shift and job, head change, tube or orifice change, service
+ * that would fall due on it, load, refill if due; then cuts; chores of piece and sheet; the first check comes
+ * after the first cut of a stock; an index move before the first cut beyond the table; tabs are broken after
+ * the sheet. An event that needs a person and would start in a break waits for its end; one that has started
+ * runs on. One person: such events never overlap.
  *
  * Refill rule. Before each boundary (a piece, or a sheet by setting; a piece where a full hopper cannot cover
  * the sheet; any point inside where it cannot cover a piece): due when level - take(to the next boundary) <
@@ -100,6 +100,7 @@ struct sg_run_input {
     bool sheet_on; /* the first sheet lies on the table already: it needs no load */
     const struct sg_chore *chores;
     int32_t n_chores;
+    int32_t date; /* of the shift, for services by the calendar */
     bool run_in_breaks;
     const struct sg_machine *machine; /* hopper, refill, changes */
     const struct sg_head *heads;
@@ -119,7 +120,8 @@ struct sg_run {
     struct sg_event spare;   /* written to when memory is out */
     int32_t n_events, room;
     double *rest;  /* owned scratch: garnet of sheets i and all after them */
-    double *hours; /* owned: seconds on the tube of each head, then on the orifice of each */
+    double *hours; /* owned: seconds on the tube of each head, then on the orifice of each, then those that
+                      each chore that falls due has counted; of the calendar since its last day */
     int32_t rest_room, hours_room;
     bool failed;                   /* memory ran out: nothing else is valid */
     bool finished;                 /* false: out of garnet */
@@ -130,6 +132,10 @@ struct sg_run {
     int32_t refills, bags, bags_short;
     double bags_kg; /* put into the hopper */
 };
+
+/* s that a chore which falls due has counted at the start of a shift of that day; INFINITY: it was never done
+ * by the calendar. */
+double sg_chore_counted(const struct sg_chore *chore, int32_t date);
 
 /* Run the sheets. `run` starts as {0} and may be used again: its memory is kept, so that a second run of no
  * more events allocates nothing. */
@@ -148,6 +154,11 @@ const char *sg_event_word(int kind);
 /* Whether the run asks for no person in from..to: no person's event starts or waits in it. *event (may be
  * NULL) is the first that does, or -1. */
 bool sg_run_alone(const struct sg_run *run, double from, double to, int32_t *event);
+
+/* What one of the sheets takes: kg of garnet, s of the jet (cut and pierce). `batches` are those of the run.
+ */
+double sg_sheets_garnet(const struct sg_sheets *sheets, const struct sg_batch *batches);
+double sg_sheets_jet(const struct sg_sheets *sheets, const struct sg_batch *batches);
 
 /* Seconds of the longest stretch between breaks within the shift. */
 double sg_run_longest_gap(const struct sg_calendar *calendar);

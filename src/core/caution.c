@@ -119,6 +119,10 @@ static const struct {
     [SG_CAUTION_ORDER_BAGS] =
         {"order_bags", SG_DIM_NUMBER, SG_DIM_NUMBER,
          "{a} {a:bag is|bags are} to be ordered, so that {b} {b:is|are} left after the plan"},
+    [SG_CAUTION_SERVICE_OVER] =
+        {"service_over", SG_DIM_DURATION, SG_DIM_DURATION,
+         "it was due after {b}, and {a} are counted: the plan has it before the first "
+         "sheet"},
     [SG_CAUTION_SILICA] =
         {"silica", 0, 0,
          "dust and dried sludge hold crystalline silica: keep it wet, no dry sweeping, follow local "

@@ -1,7 +1,8 @@
 #include "sandglass/common_line.h"
 
+#include "sandglass/sort.h"
+
 #include <math.h>
-#include <stdlib.h>
 
 static const double close_to = 1e-4; /* mm: layouts are made in 1/40000 */
 
@@ -39,12 +40,13 @@ static int by_place(const void *a, const void *b)
     return (x->from > y->from) - (x->from < y->from);
 }
 
-static int32_t first_from(const struct sg_common_side *sides, int32_t n, double at)
+/* The first of the sides low..high that lies there or further on, and begins at `from` or later. */
+static int32_t first_side(const struct sg_common_side *sides, int32_t low, int32_t high, double at,
+                          double from)
 {
-    int32_t low = 0, high = n;
     while (low < high) {
         int32_t middle = low + (high - low) / 2;
-        if (sides[middle].at < at)
+        if (sides[middle].at < at || (sides[middle].at == at && sides[middle].from < from))
             low = middle + 1;
         else
             high = middle;
@@ -52,23 +54,45 @@ static int32_t first_from(const struct sg_common_side *sides, int32_t n, double 
     return low;
 }
 
+/* What a piece shares with the sides on one line, of which `first` is the first. They do not lie on each
+ * other, so that only the last that begins before the piece's may reach beyond its beginning. */
+static double shared(const struct sg_common_side *sides, int32_t first, const struct sg_common_side *piece)
+{
+    double length = 0;
+    int32_t end = sides[first].next, i = first_side(sides, first, end, sides[first].at, piece->from);
+    for (i -= i > first; i < end && sides[i].from < piece->to; i++)
+        length += fmax(0, fmin(piece->to, sides[i].to) - fmax(piece->from, sides[i].from));
+    return length;
+}
+
+/* Sorted along one direction. The second half of `sides` is scratch. */
+static void find_sides(const struct sg_layout_part *boxes, const struct sg_placement *placements, int32_t n,
+                       bool along, struct sg_common_side *sides)
+{
+    for (int32_t i = 0; i < n; i++) {
+        struct lying l = lying_of(boxes, &placements[i]);
+        sides[i] = along ? (struct sg_common_side){l.x0, l.y0, l.y1, l.x1, 0}
+                         : (struct sg_common_side){l.y0, l.x0, l.x1, l.y1, 0};
+    }
+    sg_sort(sides, sides + n, n, sizeof *sides, by_place);
+    for (int32_t i = n - 1; i >= 0; i--)
+        sides[i].next = i + 1 < n && sides[i + 1].at == sides[i].at ? sides[i + 1].next : i + 1;
+}
+
 /* Sides across one direction: where a piece ends, and a gap further on another begins. */
 static double one_way(const struct sg_layout_part *boxes, const struct sg_placement *placements, int32_t n,
                       double gap, bool along, struct sg_common_side *sides)
 {
-    double spared = 0;
+    double spared = 0, looked_for = (double)NAN;
+    int32_t first = 0;
+    find_sides(boxes, placements, n, along, sides);
     for (int32_t i = 0; i < n; i++) {
-        struct lying l = lying_of(boxes, &placements[i]);
-        sides[i] =
-            along ? (struct sg_common_side){l.x0, l.y0, l.y1} : (struct sg_common_side){l.y0, l.x0, l.x1};
-    }
-    if (n > 1)
-        qsort(sides, (size_t)n, sizeof *sides, by_place);
-    for (int32_t i = 0; i < n; i++) {
-        struct lying l = lying_of(boxes, &placements[i]);
-        double at = (along ? l.x1 : l.y1) + gap, from = along ? l.y0 : l.x0, to = along ? l.y1 : l.x1;
-        for (int32_t k = first_from(sides, n, at - close_to); k < n && sides[k].at <= at + close_to; k++)
-            spared += fmax(0, fmin(to, sides[k].to) - fmax(from, sides[k].from));
+        double at = sides[i].behind + gap;
+        if (at != looked_for)
+            first = first_side(sides, 0, n, at - close_to, -(double)INFINITY);
+        looked_for = at;
+        for (int32_t k = first; k < n && sides[k].at <= at + close_to; k = sides[k].next)
+            spared += shared(sides, k, &sides[i]);
     }
     return spared;
 }

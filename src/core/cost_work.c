@@ -43,6 +43,7 @@ static void add_chore(struct sg_cost_job *c, const struct sg_event *event, const
     switch (c->shop->chores[event->chore].when) {
     case SG_CHORE_SHIFT_START:
     case SG_CHORE_SHIFT_END:
+    case SG_CHORE_DUE:
         c->shift_chores += event->seconds;
         break;
     case SG_CHORE_JOB:

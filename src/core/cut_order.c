@@ -1,6 +1,7 @@
 #include "sandglass/cut_order.h"
 
 #include "sandglass/sheet.h"
+#include "sandglass/sort.h"
 
 #include <math.h>
 #include <string.h>
@@ -24,8 +25,9 @@ bool sg_placement_crosses(const struct sg_cut_order *how, const struct sg_placem
     return placement->x < line - same_column && placement->x + along(how, placement) > line + same_column;
 }
 
-static int by_key(const struct sg_cut_key *x, const struct sg_cut_key *y)
+static int by_key(const void *a, const void *b)
 {
+    const struct sg_cut_key *x = a, *y = b;
     if (x->moves != y->moves)
         return x->moves < y->moves ? -1 : 1;
     if (x->small != y->small)
@@ -39,32 +41,6 @@ static int by_key(const struct sg_cut_key *x, const struct sg_cut_key *y)
     if (x->y != y->y)
         return x->y < y->y ? -1 : 1;
     return (x->index > y->index) - (x->index < y->index);
-}
-
-/* Let the key at `top` sink in a heap of n. */
-static void sink(struct sg_cut_key *keys, int32_t top, int32_t n)
-{
-    struct sg_cut_key key = keys[top];
-    for (int32_t below; (below = 2 * top + 1) < n; top = below) {
-        below += below + 1 < n && by_key(&keys[below], &keys[below + 1]) < 0;
-        if (by_key(&key, &keys[below]) >= 0)
-            break;
-        keys[top] = keys[below];
-    }
-    keys[top] = key;
-}
-
-/* The C library's sort may ask for memory, which nothing on the way of a key does. No two keys are equal. */
-static void sort(struct sg_cut_key *keys, int32_t n)
-{
-    for (int32_t top = n / 2 - 1; top >= 0; top--)
-        sink(keys, top, n);
-    for (int32_t end = n - 1; end > 0; end--) {
-        struct sg_cut_key last = keys[end];
-        keys[end] = keys[0];
-        keys[0] = last;
-        sink(keys, 0, end);
-    }
 }
 
 static struct sg_cut_key key_of(const struct sg_cut_order *how, const struct sg_placement *p, int32_t index)
@@ -106,7 +82,7 @@ void sg_cut_order(const struct sg_cut_order *how, struct sg_placement *placement
 {
     for (int32_t i = 0; i < n; i++)
         keys[i] = key_of(how, &placements[i], i);
-    sort(keys, n);
+    sg_sort(keys, keys + n, n, sizeof *keys, by_key);
     turn_columns(keys, n);
     for (int32_t i = 0; i < n; i++)
         scratch[i] = placements[keys[i].index];

@@ -38,11 +38,19 @@ bool sg_items_in_range(const struct sg_items *items, bool places)
 
 /* ---- reading ---- */
 
+/* Bytes of an "at" that stands there, which may only be begun at the end; 0: none does. */
+static size_t at_length(const char *text, size_t left)
+{
+    if (left == 0 || (text[0] != 'a' && text[0] != 'A'))
+        return 0;
+    return left == 1 ? 1 : text[1] == 't' || text[1] == 'T' ? 2 : 0;
+}
+
 /* Bytes of the number in front of the next x, of "at" or of the end. */
 static size_t number_length(const char *text, size_t left)
 {
     for (size_t i = 0; i < left; i++)
-        if (text[i] == 'x' || text[i] == 'X' || (i > 0 && left - i >= 2 && memcmp(text + i, "at", 2) == 0))
+        if (text[i] == 'x' || text[i] == 'X' || (i > 0 && at_length(text + i, left - i) > 0))
             return i;
     return left;
 }
@@ -68,6 +76,11 @@ static enum sg_parse_state read_number(const char *text, size_t length, const st
     return parsed.state;
 }
 
+static const char *right_form(bool places)
+{
+    return places ? "type LENGTH x WIDTH at X x Y" : "type LENGTH x WIDTH, or LENGTH x WIDTH x HOW MANY";
+}
+
 /* "24 x 16", "24 x 16 x 2", "4 x 2 at 0 x 10". */
 static enum sg_parse_state read_item(const char *text, size_t length, bool places, const struct sg_unit *bare,
                                      double item[4], char *why, size_t size)
@@ -87,12 +100,15 @@ static enum sg_parse_state read_item(const char *text, size_t length, bool place
             read_number(text + at, used, bare, !places && n == 2, &item[n], why, size);
         if (state != SG_PARSE_WHOLE)
             return more && state == SG_PARSE_UNFINISHED ? SG_PARSE_WRONG : state;
-        at += used + (more && text[at + used] == 'a' ? 2 : 1);
+        size_t word = at_length(text + at + used, length - at - used);
+        if (more && (word > 0) != (places && n == 1)) {
+            snprintf(why, size, "%s", right_form(places));
+            return SG_PARSE_WRONG;
+        }
+        at += used + (word > 0 ? word : 1);
     }
     if (n < 2 || (places && n < 4)) {
-        snprintf(why, size, "%s",
-                 places ? "type LENGTH x WIDTH at X x Y"
-                        : "type LENGTH x WIDTH, or LENGTH x WIDTH x HOW MANY");
+        snprintf(why, size, "%s", right_form(places));
         return SG_PARSE_UNFINISHED;
     }
     if (item_in_range(item, places))

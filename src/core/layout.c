@@ -18,12 +18,12 @@ bool sg_lay_room(struct sg_lay *lay, void *array, int64_t *room, int64_t n, size
 
 static int64_t units(double mm)
 {
-    return llround(mm * 40000);
+    return llround(mm * SG_LAYOUT_UNITS);
 }
 
 static double mm_of(int64_t n)
 {
-    return (double)n / 40000;
+    return (double)n / SG_LAYOUT_UNITS;
 }
 
 static int64_t area_of(const struct sg_lay *lay, int64_t length, int64_t width)
@@ -100,11 +100,13 @@ static bool take_parts(struct sg_lay *lay, const struct sg_layout_input *input, 
         return false;
     for (int32_t i = 0; i < input->n_parts; i++) {
         const struct sg_layout_part *part = &input->parts[i];
-        struct sg_box box = {.length = units(part->length) + lay->gap,
-                             .width = units(part->width) + lay->gap,
+        bool across = input->across && !part->turn;
+        struct sg_box box = {.length = units(across ? part->width : part->length) + lay->gap,
+                             .width = units(across ? part->length : part->width) + lay->gap,
                              .left = part->quantity,
                              .part = i,
-                             .turn = part->turn};
+                             .turn = part->turn,
+                             .across = across};
         if (box.left <= 0)
             continue;
         box.area = area_of(lay, box.length, box.width);
@@ -132,24 +134,42 @@ static bool join(struct sg_rect *taken, const struct sg_rect *next)
     return true;
 }
 
-/* The largest rectangle left over between the pieces, with the gap kept on all sides. */
-static void find_drop(struct sg_lay *lay, const struct sg_filled *filled, double least,
-                      struct sg_layout_used *used)
+static struct sg_rect rect_of(const struct sg_lay *lay, const struct sg_layout_part *part,
+                              const struct sg_placement *p)
+{
+    int64_t x = units(p->x) - lay->margin, y = units(p->y) - lay->margin;
+    return (struct sg_rect){x, y, x + units(p->turned ? part->width : part->length) + lay->gap,
+                            y + units(p->turned ? part->length : part->width) + lay->gap};
+}
+
+/* What is free between the pieces of a sheet, with the gap kept on all sides, into lay->free. */
+static void find_left(struct sg_lay *lay, const struct sg_layout_part *parts,
+                      const struct sg_placement *placed, const struct sg_layout_used *used)
+{
+    sg_free_copy(lay, &lay->free, &lay->sizes[used->size].empty);
+    for (int64_t i = 0; i < used->n_pieces && !lay->failed;) {
+        struct sg_rect taken = rect_of(lay, &parts[placed[i].part], &placed[i]), next;
+        for (i++; i < used->n_pieces; i++) {
+            next = rect_of(lay, &parts[placed[i].part], &placed[i]);
+            if (!join(&taken, &next))
+                break;
+        }
+        sg_free_cut(lay, &lay->free, &taken, lay->gap + 1, lay->gap + 1);
+    }
+}
+
+/* The largest rectangle left over. */
+static void find_drop(struct sg_lay *lay, const struct sg_layout_input *input,
+                      const struct sg_placement *placed, struct sg_layout_used *used)
 {
     double largest = 0;
     bool wide = false;
-    const struct sg_piece *pieces = lay->best.pieces + filled->first;
-    sg_free_copy(lay, &lay->free, &lay->sizes[filled->size].empty);
-    for (int32_t i = 0; i < filled->n && !lay->failed;) {
-        struct sg_rect taken = sg_piece_rect(lay, &pieces[i++]), next;
-        for (; i < filled->n && (next = sg_piece_rect(lay, &pieces[i]), join(&taken, &next)); i++)
-            ;
-        sg_free_cut(lay, &lay->free, &taken, lay->gap + 1, lay->gap + 1);
-    }
+    used->drop_x = used->drop_y = used->drop_length = used->drop_width = 0;
+    find_left(lay, input->parts, placed, used);
     for (int32_t i = 0; i < lay->free.n && !lay->failed; i++) {
         const struct sg_rect *r = &lay->free.rects[i];
         double length = mm_of(r->x1 - r->x0 - lay->gap), width = mm_of(r->y1 - r->y0 - lay->gap);
-        bool this_wide = length >= least && width >= least;
+        bool this_wide = length >= input->drop_least && width >= input->drop_least;
         if (this_wide == wide ? length * width <= largest : wide)
             continue;
         wide = this_wide;
@@ -163,13 +183,14 @@ static void find_drop(struct sg_lay *lay, const struct sg_filled *filled, double
 
 static void put_piece(const struct sg_lay *lay, const struct sg_piece *piece, struct sg_layout *layout)
 {
-    layout->placements[layout->n_placements++] = (struct sg_placement){.part = lay->boxes[piece->box].part,
-                                                                       .turned = piece->turned,
+    const struct sg_box *box = &lay->boxes[piece->box];
+    layout->placements[layout->n_placements++] = (struct sg_placement){.part = box->part,
+                                                                       .turned = piece->turned != box->across,
                                                                        .x = mm_of(piece->x + lay->margin),
                                                                        .y = mm_of(piece->y + lay->margin)};
 }
 
-static void put_sheet(struct sg_lay *lay, const struct sg_filled *filled, double drop_least,
+static void put_sheet(struct sg_lay *lay, const struct sg_filled *filled, const struct sg_layout_input *input,
                       struct sg_layout *layout)
 {
     struct sg_layout_used *used = &layout->used[layout->n_used++];
@@ -178,7 +199,7 @@ static void put_sheet(struct sg_lay *lay, const struct sg_filled *filled, double
     for (int32_t i = 0; i < filled->n; i++)
         put_piece(lay, &lay->best.pieces[filled->first + i], layout);
     layout->sheets += filled->copies;
-    find_drop(lay, filled, drop_least, used);
+    find_drop(lay, input, layout->placements + used->first, used);
 }
 
 static double utilisation(const struct sg_layout_input *input, const struct sg_layout *layout)
@@ -199,7 +220,7 @@ static double utilisation(const struct sg_layout_input *input, const struct sg_l
 }
 
 /* By size, the fullest first. */
-static bool put_answer(struct sg_lay *lay, double drop_least, struct sg_layout *layout)
+static bool put_answer(struct sg_lay *lay, const struct sg_layout_input *input, struct sg_layout *layout)
 {
     const struct sg_answer *best = &lay->best;
     if (!sg_lay_room(lay, &lay->keys, &lay->keys_room, best->n_sheets, sizeof *lay->keys) ||
@@ -211,7 +232,7 @@ static bool put_answer(struct sg_lay *lay, double drop_least, struct sg_layout *
         lay->keys[i] = (struct sg_key){-best->sheets[i].size, best->sheets[i].area, i};
     sg_keys_sort(lay->keys, best->n_sheets);
     for (int32_t i = 0; i < best->n_sheets; i++)
-        put_sheet(lay, &best->sheets[lay->keys[i].box], drop_least, layout);
+        put_sheet(lay, &best->sheets[lay->keys[i].box], input, layout);
     return !lay->failed;
 }
 
@@ -223,18 +244,34 @@ static void clear(struct sg_layout *layout)
     layout->utilisation = 0;
 }
 
-bool sg_layout_make(const struct sg_layout_input *input, struct sg_layout *layout)
+/* Sheets and clamps in whole numbers. NULL: no memory. */
+static struct sg_lay *begin(const struct sg_layout_input *input, struct sg_layout *layout)
 {
-    clear(layout);
     if (!layout->memory && !(layout->memory = calloc(1, sizeof *layout->memory)))
-        return false;
+        return NULL;
     struct sg_lay *lay = layout->memory;
     lay->failed = false;
     lay->work = 0;
     lay->gap = units(input->gap);
     lay->margin = units(input->margin);
     take_clamps(lay, input);
-    if (!take_sizes(lay, input))
+    return take_sizes(lay, input) ? lay : NULL;
+}
+
+bool sg_layout_drop(const struct sg_layout_input *input, const struct sg_placement *placements,
+                    struct sg_layout_used *used, struct sg_layout *layout)
+{
+    struct sg_lay *lay = begin(input, layout);
+    if (lay)
+        find_drop(lay, input, placements, used);
+    return lay && !lay->failed;
+}
+
+bool sg_layout_make(const struct sg_layout_input *input, struct sg_layout *layout)
+{
+    clear(layout);
+    struct sg_lay *lay = begin(input, layout);
+    if (!lay)
         return false;
     weigh_sizes(lay);
     if (!take_parts(lay, input, layout))
@@ -246,7 +283,7 @@ bool sg_layout_make(const struct sg_layout_input *input, struct sg_layout *layou
     layout->lower_bound = lay->bound;
     layout->unplaced = lay->best.score.unplaced;
     layout->looks = lay->work;
-    if (!lay->failed && put_answer(lay, input->drop_least, layout))
+    if (!lay->failed && put_answer(lay, input, layout))
         layout->utilisation = utilisation(input, layout);
     return !lay->failed;
 }

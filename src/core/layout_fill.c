@@ -29,11 +29,6 @@ static void start(struct sg_answer *answer, struct sg_item *items, int32_t n_ite
 
 /* ---- first fit ---- */
 
-static int64_t lesser(int64_t a, int64_t b)
-{
-    return a < b ? a : b;
-}
-
 /* The smallest box from each item on, so that free rectangles too small for all of them are forgotten. */
 static void find_least(const struct sg_lay *lay, struct sg_item *items, int32_t n_items, bool fixed)
 {
@@ -42,8 +37,8 @@ static void find_least(const struct sg_lay *lay, struct sg_item *items, int32_t 
         const struct sg_box *box = &lay->boxes[items[i].box];
         bool turn = box->turn && !fixed;
         if (items[i].left > 0) {
-            length = lesser(length, turn ? lesser(box->length, box->width) : box->length);
-            width = lesser(width, turn ? lesser(box->length, box->width) : box->width);
+            length = sg_lesser(length, turn ? sg_lesser(box->length, box->width) : box->length);
+            width = sg_lesser(width, turn ? sg_lesser(box->length, box->width) : box->width);
         }
         items[i].least_length = length;
         items[i].least_width = width;
@@ -59,8 +54,8 @@ static bool same_box(const struct sg_box *a, const struct sg_box *b)
  * that of the longer row. *along: the row runs along the sheet's length. */
 static int64_t row_of(const struct sg_rect *room, int64_t length, int64_t width, int64_t left, bool *along)
 {
-    int64_t columns = lesser(left, (room->x1 - room->x0) / length);
-    int64_t rows = lesser(left, (room->y1 - room->y0) / width);
+    int64_t columns = sg_lesser(left, (room->x1 - room->x0) / length);
+    int64_t rows = sg_lesser(left, (room->y1 - room->y0) / width);
     *along = columns >= rows;
     return columns < ROW_LEAST && rows < ROW_LEAST ? 1 : *along ? columns : rows;
 }
@@ -130,7 +125,7 @@ static int64_t count_alike(const struct sg_item *items, int32_t n_items, const s
         while (k < n && pieces[k].box == items[i].box)
             k++;
         if (k > start_k)
-            copies = lesser(copies, 1 + items[i].left / (k - start_k));
+            copies = sg_lesser(copies, 1 + items[i].left / (k - start_k));
     }
     return copies;
 }
@@ -162,7 +157,7 @@ static bool add_sheets(struct sg_lay *lay, struct sg_answer *answer, const struc
     answer->sheets[answer->n_sheets++] = *filled;
     score->unplaced -= filled->n * filled->copies;
     score->cost += size->cost * filled->copies;
-    score->emptiest = lesser(score->emptiest, filled->area);
+    score->emptiest = sg_lesser(score->emptiest, filled->area);
     return true;
 }
 
@@ -191,7 +186,7 @@ bool sg_fill_first(struct sg_lay *lay, struct sg_item *items, int32_t n_items, s
             if (filled.n == 0)
                 break;
             const struct sg_piece *pieces = answer->pieces + filled.first;
-            filled.copies = lesser(on_hand, count_alike(items, n_items, pieces, filled.n));
+            filled.copies = sg_lesser(on_hand, count_alike(items, n_items, pieces, filled.n));
             use_up(items, n_items, pieces, filled.n, filled.copies - 1);
             n_items = drop_finished(items, n_items);
             on_hand -= filled.copies;

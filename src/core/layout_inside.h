@@ -10,6 +10,16 @@
 
 #include <stddef.h>
 
+static inline int64_t sg_lesser(int64_t a, int64_t b)
+{
+    return a < b ? a : b;
+}
+
+static inline int64_t sg_greater(int64_t a, int64_t b)
+{
+    return a > b ? a : b;
+}
+
 struct sg_rect {
     int64_t x0, y0, x1, y1;
 };
@@ -19,7 +29,7 @@ struct sg_box {
     int64_t length, width, left; /* left: how many are to be placed */
     int64_t area;                /* in the unit of struct sg_lay */
     int32_t part;
-    bool turn;
+    bool turn, across; /* across: length and width are exchanged */
 };
 
 struct sg_free {

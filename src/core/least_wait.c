@@ -7,7 +7,7 @@
  * refills, not with their power. Where there are more than MAX_PLACES of them, those at which what waits can
  * change are looked at (the start of a sheet, the last before a break, the last from which a filling is done
  * in time), and others evenly between. */
-#include "sandglass/run.h"
+#include "run_inside.h"
 
 enum { MAX_REFILLS = 24, MAX_PLACES = 96, WORK = 400000 }; /* WORK: events run in all */
 
@@ -62,12 +62,9 @@ static int32_t find_refill(const struct sg_run *run, int32_t wanted)
 /* Whether a refill may fall before any cut of the event's sheet, or before the first only. */
 static bool by_piece(const struct search *s, const struct sg_event *e)
 {
-    const struct sg_machine *m = s->input.machine;
-    const struct sg_sheets *sheets = &s->input.sheets[s->input.batches[e->batch].sheets];
-    double sheet_kg = 0;
-    for (int32_t i = sheets->first; i < sheets->first + sheets->n; i++)
-        sheet_kg += (double)s->input.batches[i].cuts * s->input.batches[i].garnet;
-    return m->refill_at == SG_AT_PIECES || sheet_kg > m->hopper - m->low_line + 1e-9;
+    const struct sg_batch *batch = &s->input.batches[e->batch];
+    double kg = sg_sheets_garnet(&s->input.sheets[batch->sheets], s->input.batches);
+    return sg_run_boundary(s->input.machine, kg, batch->garnet) != SG_REFILL_BY_SHEET;
 }
 
 /* Whether the boundary before cut k of a stretch is one at which what waits can change. */

@@ -57,12 +57,12 @@ static int64_t bound_of(const struct sg_nest *nest)
 
 static double down(double mm)
 {
-    return floor(mm * 40000 + SG_NEST_FUZZ) / 40000;
+    return floor(mm * SG_LAYOUT_UNITS + SG_NEST_FUZZ) / SG_LAYOUT_UNITS;
 }
 
 static double up(double mm)
 {
-    return (double)sg_nest_up(mm) / 40000;
+    return (double)sg_nest_up(mm) / SG_LAYOUT_UNITS;
 }
 
 static bool take_sheets(struct sg_nest *nest)
@@ -164,17 +164,16 @@ static bool make(struct sg_nest *nest, struct sg_layout *layout, bool *interlock
 }
 
 bool sg_nest_make(const struct sg_nest_input *input, struct sg_nest **memory, struct sg_layout *layout,
-                  bool *interlocked)
+                  struct sg_nest_gain *gain)
 {
-    *interlocked = false;
-    if (!sg_layout_make(&input->boxes, layout))
-        return false;
-    if (!input->outlines)
-        return true;
+    bool made = sg_layout_make(&input->boxes, layout);
+    *gain = (struct sg_nest_gain){false, layout->sheets};
+    if (!made || !input->outlines || input->boxes.across)
+        return made;
     if (!*memory && !(*memory = calloc(1, sizeof **memory)))
         return false;
     (*memory)->input = input;
-    return make(*memory, layout, interlocked);
+    return make(*memory, layout, &gain->interlocked);
 }
 
 static void free_result(struct sg_nest_result *result)

@@ -14,7 +14,6 @@ enum {
     HOLE_LOOKS = 2000 * 1000, /* after so many no further place is looked for */
     BAY_LOOKS = 700 * 1000
 };
-static const double units_in_mm = 40000;
 
 /* Where something may lie: the box of a hole, or of a whole piece. */
 struct region {
@@ -145,7 +144,7 @@ static bool put(struct filling *f, int32_t part, const struct place *at)
     nest->inner[nest->n_inner++] = (struct sg_nest_inner){part, at->q, (int64_t)at->x, (int64_t)at->y};
     f->lying[f->n] = (struct sg_nest_lying){sg_nest_view(nest, part, false, at->q), at->x, at->y, 0};
     f->parts[f->n++] = part;
-    f->free -= shape->area * units_in_mm * units_in_mm;
+    f->free -= shape->area * SG_LAYOUT_UNITS * SG_LAYOUT_UNITS;
     if (!f->bays)
         add_holes(f, f->n - 1, at->q);
     return true;
@@ -167,7 +166,7 @@ static bool too_large(const struct filling *f, const struct region *r, int32_t p
     double shorter = (double)(shape->length < shape->width ? shape->length : shape->width);
     double longer = (double)(shape->length < shape->width ? shape->width : shape->length);
     double across = fmin(r->x1 - r->x0, r->y1 - r->y0), along = fmax(r->x1 - r->x0, r->y1 - r->y0);
-    return shape->area * units_in_mm * units_in_mm > f->free || shorter > across || longer > along;
+    return shape->area * SG_LAYOUT_UNITS * SG_LAYOUT_UNITS > f->free || shorter > across || longer > along;
 }
 
 static void fill(struct filling *f, int32_t n_order)
@@ -200,7 +199,7 @@ static bool make_pattern(struct sg_nest *nest, int32_t host, bool bays, int32_t 
     int64_t inner = nest->n_inner, copies = nest->left[host];
     double l = (double)shape->length, w = (double)shape->width;
     f.lying[0] = (struct sg_nest_lying){sg_nest_view(nest, host, false, 0), 0, 0, 0};
-    f.free = l * w - shape->area * units_in_mm * units_in_mm;
+    f.free = l * w - shape->area * SG_LAYOUT_UNITS * SG_LAYOUT_UNITS;
     if (bays)
         add_region(&f, (struct region){0, 0, l, w, 0});
     else

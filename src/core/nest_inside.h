@@ -10,6 +10,7 @@
 #include "layout_inside.h"
 #include "sandglass/nest.h"
 
+#define SG_NEST_WORTH 0.985     /* of the room that boxes take: a block that takes no less gains nothing */
 #define SG_NEST_FUZZ 0.00390625 /* of a unit, 1e-7 mm: rounding of sums of doubles */
 
 struct sg_nest_point {
@@ -146,7 +147,7 @@ bool sg_nest_room(struct sg_nest *nest, void *array, int64_t *room, int64_t n, s
 
 static inline int64_t sg_nest_up(double mm)
 {
-    double units = mm * 40000, whole = (double)(int64_t)units;
+    double units = mm * SG_LAYOUT_UNITS, whole = (double)(int64_t)units;
     return (int64_t)(whole < units - SG_NEST_FUZZ ? whole + 1 : whole);
 }
 

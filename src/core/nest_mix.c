@@ -11,17 +11,6 @@ enum length { SINGLE, PAIR, FOUR, HALF, SHORT, LONG, DOUBLE, FULL, LENGTHS };
 enum direction { ANY, ALONG, UP, DIRECTIONS };
 enum { MIX_LOOKS = 30 * 1000 * 1000 }; /* after so many at free rectangles no further mix is laid out */
 enum { POLICIES = LENGTHS * DIRECTIONS };
-static const double worth = 0.985; /* of the room that single boxes take */
-
-static int64_t lesser(int64_t a, int64_t b)
-{
-    return a < b ? a : b;
-}
-
-static int64_t greater(int64_t a, int64_t b)
-{
-    return a > b ? a : b;
-}
 
 /* ---- a block ---- */
 
@@ -44,10 +33,10 @@ static bool fits(const struct sg_nest *nest, const struct sg_nest_block *block, 
 static int64_t length_for(const struct sg_nest *nest, bool up, bool turn, enum length policy)
 {
     int64_t l = nest->limit_length, w = nest->limit_width;
-    int64_t own = turn ? greater(l, w) : up ? w : l;
+    int64_t own = turn ? sg_greater(l, w) : up ? w : l;
     if (policy == HALF)
         return own / 2;
-    return policy != SHORT ? INT64_MAX : turn ? lesser(l, w) : own * 3 / 4;
+    return policy != SHORT ? INT64_MAX : turn ? sg_lesser(l, w) : own * 3 / 4;
 }
 
 /* As many pieces in a row as fit into a length and on a sheet, `most` at most. */
@@ -86,7 +75,7 @@ static struct sg_nest_block block_by(const struct sg_nest *nest, int32_t kind, i
     const struct sg_nest_row *row = &nest->rows[row_index];
     bool turn = nest->shapes[nest->kinds[kind].part].turn;
     struct sg_nest_block block = {.kind = kind, .row = row_index, .rows = 1};
-    block.n = policy == PAIR || policy == FOUR ? lesser(quantity, policy == PAIR ? 2 : 4)
+    block.n = policy == PAIR || policy == FOUR ? sg_lesser(quantity, policy == PAIR ? 2 : 4)
                                                : count_along(nest, block, policy, quantity);
     int64_t most = quantity / block.n;
     if (row->rise > 0 && most > 1 && policy != LONG)
@@ -108,7 +97,7 @@ static struct sg_nest_block best_block(const struct sg_nest *nest, int32_t kind,
 {
     struct sg_nest_block best = {.kind = kind, .row = -1, .n = 1, .rows = 1};
     sg_nest_block_size(nest, &best);
-    double least = room_of(nest, &best) * worth;
+    double least = room_of(nest, &best) * SG_NEST_WORTH;
     if (nest->kinds[kind].bays)
         return best;
     const struct sg_nest_shape *shape = &nest->shapes[nest->kinds[kind].part];
@@ -130,9 +119,9 @@ static void add_block(struct sg_nest *nest, const struct sg_nest_block *block, i
     if (!sg_nest_room(nest, &nest->blocks, &nest->blocks_room, nest->n_blocks + 1, sizeof *nest->blocks) ||
         !sg_nest_room(nest, &nest->parts, &nest->parts_room, nest->n_blocks + 1, sizeof *nest->parts))
         return;
-    nest->parts[nest->n_blocks] =
-        (struct sg_layout_part){(double)block->length / 40000, (double)block->width / 40000, copies,
-                                nest->shapes[nest->kinds[block->kind].part].turn};
+    nest->parts[nest->n_blocks] = (struct sg_layout_part){(double)block->length / SG_LAYOUT_UNITS,
+                                                          (double)block->width / SG_LAYOUT_UNITS, copies,
+                                                          nest->shapes[nest->kinds[block->kind].part].turn};
     nest->blocks[nest->n_blocks++] = *block;
 }
 
@@ -161,8 +150,9 @@ static void put(struct sg_nest *nest, const struct sg_placement *block_at, const
         y = piece->x;
         q = (q + 1) % 4;
     }
-    to->placements[to->n_placements++] = (struct sg_placement){
-        piece->part, q % 2 == 1, q >= 2, block_at->x + (double)x / 40000, block_at->y + (double)y / 40000};
+    to->placements[to->n_placements++] =
+        (struct sg_placement){piece->part, q % 2 == 1, q >= 2, block_at->x + (double)x / SG_LAYOUT_UNITS,
+                              block_at->y + (double)y / SG_LAYOUT_UNITS};
 }
 
 /* What lies in a piece of a block, from the piece as drawn to the block. */
@@ -229,7 +219,7 @@ static void take_trial(struct sg_nest *nest)
         used.n_pieces = to->n_placements - used.first;
         to->unplaced -= used.n_pieces * used.copies;
         to->cost += nest->lay->sizes[used.size].cost * used.copies;
-        to->emptiest = lesser(to->emptiest, (int64_t)area);
+        to->emptiest = sg_lesser(to->emptiest, (int64_t)area);
         to->used[to->n_used++] = used;
     }
 }
@@ -271,8 +261,8 @@ static bool try_mix(struct sg_nest *nest, int32_t effort)
     input.n_parts = (int32_t)nest->n_blocks;
     input.sheets = nest->sheets;
     input.clamps = nest->clamps;
-    input.gap = nest->gap / 40000;
-    input.margin = (double)sg_nest_up(input.margin) / 40000;
+    input.gap = nest->gap / SG_LAYOUT_UNITS;
+    input.margin = (double)sg_nest_up(input.margin) / SG_LAYOUT_UNITS;
     input.effort = effort;
     if (!sg_layout_make(&input, &nest->trial)) {
         nest->failed = true;

@@ -7,21 +7,10 @@
 
 enum { LEVELS = 8, LEVELS_MOST = 40, NARROW = 5, SHIFTS = 8, FAR = 4 };
 enum { ROW_LOOKS = 50 * 1000 * 1000 }; /* further parts count as boxes among their like */
-static const double worth = 0.985;     /* of the room that boxes take */
 
 static int64_t whole_up(double x)
 {
     return (int64_t)ceil(x - SG_NEST_FUZZ);
-}
-
-static int64_t lesser(int64_t a, int64_t b)
-{
-    return a < b ? a : b;
-}
-
-static int64_t greater(int64_t a, int64_t b)
-{
-    return a > b ? a : b;
 }
 
 /* ---- what a block takes ---- */
@@ -41,8 +30,8 @@ static void least_of(const struct sg_nest_row *row, const struct sg_nest_block *
                      int64_t *across)
 {
     bool second = row->alternate && block->n > 1;
-    *along = lesser(0, second ? row->second : 0) + lesser(0, block->rows > 1 ? row->shift : 0);
-    *across = lesser(0, second ? row->second_across : 0);
+    *along = sg_lesser(0, second ? row->second : 0) + sg_lesser(0, block->rows > 1 ? row->shift : 0);
+    *across = sg_lesser(0, second ? row->second_across : 0);
 }
 
 void sg_nest_block_size(const struct sg_nest *nest, struct sg_nest_block *block)
@@ -55,11 +44,11 @@ void sg_nest_block_size(const struct sg_nest *nest, struct sg_nest_block *block)
     const struct sg_nest_row *row = &nest->rows[block->row];
     int64_t least_along, least_across, along = 0, across = 0, most_along = 0, most_across = 0;
     least_of(row, block, &least_along, &least_across);
-    for (int64_t i = greater(0, block->n - 2); i < block->n; i++)
-        for (int64_t r = 0; r < lesser(2, block->rows); r++) {
+    for (int64_t i = sg_greater(0, block->n - 2); i < block->n; i++)
+        for (int64_t r = 0; r < sg_lesser(2, block->rows); r++) {
             place_in(row, i, r, &along, &across);
-            most_along = greater(most_along, along);
-            most_across = greater(most_across, across - r * row->rise);
+            most_along = sg_greater(most_along, along);
+            most_across = sg_greater(most_across, across - r * row->rise);
         }
     most_across += (block->rows - 1) * row->rise;
     int64_t length = most_along - least_along + (row->up ? shape->width : shape->length);
@@ -115,10 +104,10 @@ static void try_level(struct search *s, double h)
     row.alternate = true;
     row.second = whole_up(there);
     row.second_across = (int64_t)h;
-    row.pitch = greater(row.second + whole_up(back), s->row.pitch);
+    row.pitch = sg_greater(row.second + whole_up(back), s->row.pitch);
     double width = one->width + fabs(h), piece = (double)row.pitch / 2 * (width + s->nest->gap);
     double pair = room(s, fmax(one->length, there + one->length) - fmin(0, there), width);
-    if (h == 0 && pair < 2 * room(s, one->length, one->width) * worth)
+    if (h == 0 && pair < 2 * room(s, one->length, one->width) * SG_NEST_WORTH)
         s->flush = row;
     if (piece < s->least_room) {
         s->least_room = piece;
@@ -208,7 +197,7 @@ static double rise_of(struct search *s, const struct sg_nest_row *row, double sh
 /* Rows of a row: alike, every second one moved. Only where a row's pieces lie so near that FAR reaches. */
 static void try_rows(struct search *s, const struct sg_nest_row *row, double width)
 {
-    double alone = (width + s->nest->gap) * worth, best = alone, pitch = (double)row->pitch;
+    double alone = (width + s->nest->gap) * SG_NEST_WORTH, best = alone, pitch = (double)row->pitch;
     if (pitch * FAR < 2 * s->one->length)
         return;
     struct sg_nest_row rows = *row;
@@ -236,11 +225,11 @@ static void rows_along(struct sg_nest *nest, int32_t part, bool up)
     s.gap = sg_nest_gap(nest, part, part);
     double levels[LEVELS_MOST], alone = room(&s, s.one->length, s.one->width);
     s.row.pitch = whole_up(sg_nest_reach(nest, s.one, s.one, 0, s.gap));
-    s.least_room = alone * worth;
-    s.least_box = 2 * alone * worth;
+    s.least_room = alone * SG_NEST_WORTH;
+    s.least_box = 2 * alone * SG_NEST_WORTH;
     double alike = (double)s.row.pitch * (s.one->width + nest->gap);
     if (alike < s.least_room) {
-        s.least_room = alike * worth;
+        s.least_room = alike * SG_NEST_WORTH;
         add_row(nest, s.row);
     }
     try_rows(&s, &s.row, s.one->width);

@@ -10,7 +10,6 @@ enum {
     POINTS_MOST = 300, /* a shape of more counts as its box */
     POINTS_RAW = 200000
 };
-static const double units_in_mm = 40000;
 static const double joint = 40;          /* units: ends of segments that near are one point */
 static const double coarse_good = 0.002; /* of the smaller side of the box: trimmed so far to be quick */
 static const double coarse_most = 0.02;  /* and so far to have a shape at all */
@@ -35,8 +34,8 @@ struct drawing {
 static void put(struct drawing *d, double x_mm, double y_mm)
 {
     struct sg_nest *nest = d->nest;
-    struct sg_nest_point p = {fmin(fmax((x_mm - d->x) * units_in_mm, 0), d->box[0]),
-                              fmin(fmax((y_mm - d->y) * units_in_mm, 0), d->box[1])};
+    struct sg_nest_point p = {fmin(fmax((x_mm - d->x) * SG_LAYOUT_UNITS, 0), d->box[0]),
+                              fmin(fmax((y_mm - d->y) * SG_LAYOUT_UNITS, 0), d->box[1])};
     if (d->n > 0) {
         const struct sg_nest_point *last = &nest->work_points[d->n - 1];
         double off = sqrt((p.x - last->x) * (p.x - last->x) + (p.y - last->y) * (p.y - last->y));
@@ -101,11 +100,8 @@ static void put_segment(struct drawing *d, const struct sg_segment *segment, boo
 /* With the material to the left: the outer one counter-clockwise, a hole clockwise. */
 static void put_contour(struct drawing *d, const struct sg_outline *outline, const struct sg_contour *contour)
 {
-    double area = 0;
     const struct sg_segment *s = outline->segments + contour->first;
-    for (int64_t i = 0; i < contour->n; i++)
-        area += sg_segment_area(&s[i]);
-    bool reversed = contour->inner ? area > 0 : area < 0;
+    bool reversed = contour->inner != contour->clockwise;
     d->n = 0;
     for (int64_t i = 0; i < contour->n; i++)
         put_segment(d, &s[reversed ? contour->n - 1 - i : i], reversed);
@@ -125,7 +121,7 @@ static void put_contour(struct drawing *d, const struct sg_outline *outline, con
 static void trim(struct drawing *d)
 {
     struct sg_nest *nest = d->nest;
-    double side = fmin(d->box[0], d->box[1]), tolerance = SG_NEST_CHORD * units_in_mm;
+    double side = fmin(d->box[0], d->box[1]), tolerance = SG_NEST_CHORD * SG_LAYOUT_UNITS;
     if (!sg_nest_room(nest, &nest->errors, &nest->errors_room, d->n, sizeof *nest->errors))
         return;
     for (int32_t i = 0; i < d->n; i++)
@@ -274,8 +270,8 @@ static void make_shape(struct sg_nest *nest, int32_t part, struct sg_nest_shape 
                                     .area = p->length * p->width,
                                     .loops = nest->n_loops,
                                     .turn = p->turn};
-    double off =
-        fmax((double)shape->length - length * units_in_mm, (double)shape->width - width * units_in_mm);
+    double off = fmax((double)shape->length - length * SG_LAYOUT_UNITS,
+                      (double)shape->width - width * SG_LAYOUT_UNITS);
     shape->slack = off > 2 * SG_NEST_FUZZ ? off : 0; /* flipped, it lies that far off */
     if (drawn && draw_shape(nest, outline, shape)) {
         shape->area = outline->area;

@@ -2,8 +2,8 @@
  * the same.
  *
  *     magic, contours, segments, what was measured
- *     each contour: segments, marks, outside, depth, corners, length, area, box
- *     each segment: mark, ends, and of an arc centre and sweep
+ *     each contour: segments, marks, outside, depth, corners, length, area, box, and of one with leads how
+ * many segments they are each segment: mark, ends, and of an arc centre and sweep
  */
 #include "sandglass/outline.h"
 #include "sandglass/shop.h"
@@ -13,7 +13,7 @@
 
 static const uint64_t magic = 0x316e776172646773; /* "sgdrawn1" */
 
-enum { CLOSED = 1, INNER = 2, CLOCKWISE = 4, ARC = 1, FITTED = 2 };
+enum { CLOSED = 1, INNER = 2, CLOCKWISE = 4, LEADS = 8, ARC = 1, FITTED = 2 };
 
 /* ---- writing ---- */
 
@@ -46,13 +46,21 @@ static void put_contour(struct writer *w, const struct sg_contour *c)
 {
     put_whole(w, (uint64_t)c->first, 8);
     put_whole(w, (uint64_t)c->n, 8);
-    put_whole(w, (c->closed ? CLOSED : 0) | (c->inner ? INNER : 0) | (c->clockwise ? CLOCKWISE : 0), 1);
+    bool leads = c->lead_in + c->lead_out > 0;
+    put_whole(w,
+              (c->closed ? CLOSED : 0) | (c->inner ? INNER : 0) | (c->clockwise ? CLOCKWISE : 0) |
+                  (leads ? LEADS : 0),
+              1);
     put_whole(w, (uint32_t)c->outside, 4);
     put_whole(w, (uint32_t)c->depth, 4);
     put_whole(w, (uint32_t)c->corners, 4);
     put_double(w, c->length);
     put_double(w, c->area);
     put_doubles(w, c->box, 4);
+    if (leads) {
+        put_whole(w, (uint32_t)c->lead_in, 4);
+        put_whole(w, (uint32_t)c->lead_out, 4);
+    }
 }
 
 static void put_segment(struct writer *w, const struct sg_segment *s)
@@ -149,7 +157,7 @@ static int32_t get_index(struct reader *r)
     return (int32_t)(uint32_t)get_whole(r, 4);
 }
 
-static void get_contour(struct reader *r, int64_t n_segments, struct sg_contour *c)
+static void get_contour(struct reader *r, const struct sg_outline *o, struct sg_contour *c)
 {
     c->first = (int64_t)get_whole(r, 8);
     c->n = (int64_t)get_whole(r, 8);
@@ -163,8 +171,12 @@ static void get_contour(struct reader *r, int64_t n_segments, struct sg_contour 
     c->length = get_size(r);
     c->area = get_size(r);
     get_box(r, c->box);
-    r->bad = r->bad || c->corners < 0 || c->n < 1 || c->first < 0 || c->n > n_segments ||
-             c->first > n_segments - c->n;
+    c->lead_in = marks & LEADS ? get_index(r) : 0;
+    c->lead_out = marks & LEADS ? get_index(r) : 0;
+    r->bad = r->bad || c->lead_in < 0 || c->lead_out < 0 || c->lead_in > c->first ||
+             (c->lead_in + (int64_t)c->lead_out > 0 && !c->closed) || c->corners < 0 || c->n < 1 ||
+             c->first < 0 || c->n > o->n_segments || c->first > o->n_segments - c->n - c->lead_out ||
+             c->depth < 0 || c->depth >= o->n_contours;
 }
 
 static void get_segment(struct reader *r, struct sg_segment *s)
@@ -219,7 +231,7 @@ static void get_all(struct reader *r, struct sg_outline *o)
 {
     for (int32_t i = 0; i < o->n_contours && !r->bad; i++) {
         struct sg_contour *c = &o->contours[i];
-        get_contour(r, o->n_segments, c);
+        get_contour(r, o, c);
         o->closed += c->closed;
         o->open += !c->closed;
     }

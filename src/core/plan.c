@@ -38,6 +38,7 @@ void sg_planner_free(struct sg_planner *planner)
     free(planner->memory.prints);
     sg_plan_motions_free(planner->motions);
     free(planner->heads);
+    free(planner->chores);
     free(planner->chain);
     free(planner->places);
     free(planner->head_marks);
@@ -189,6 +190,7 @@ static void simulate(struct sg_planner *planner, const struct sg_shop *shop)
                                  .sheet_on = plan->sheet_on,
                                  .chores = shop->chores,
                                  .n_chores = shop->n_chores,
+                                 .date = shift->date,
                                  .run_in_breaks = shift->run_in_breaks,
                                  .machine = &shop->machine,
                                  .heads = shop->heads,
@@ -400,6 +402,13 @@ static void carry_over(struct sg_planner *p, struct sg_shop *view)
         p->heads[i].tube_hours = run->hours[i];
         p->heads[i].orifice_hours = run->hours[view->n_heads + i];
     }
+    for (int32_t i = 0; i < view->n_chores; i++) {
+        double counted = run->hours[2 * view->n_heads + i];
+        if (p->chores[i].counts != SG_COUNTS_CALENDAR)
+            p->chores[i].hours = counted;
+        else if (counted == 0)
+            p->chores[i].last = view->shifts[p->plan.shift].date;
+    }
 }
 
 /* Plan a shift of the chain from what the one before left. freed is when the machine is free, seconds since
@@ -428,12 +437,17 @@ enum sg_status sg_plan_shift(struct sg_planner *planner, const struct sg_shop *s
         return sg_fail(error, SG_BAD_DATA, "there is no shift to plan; `add shift` makes one");
     if (!sg_planner_room(planner, &planner->heads, &planner->heads_now_room, shop->n_heads,
                          sizeof *planner->heads) ||
+        !sg_planner_room(planner, &planner->chores, &planner->chores_room, shop->n_chores,
+                         sizeof *planner->chores) ||
         !sg_planner_room(planner, &planner->chain, &planner->chain_room, shop->n_shifts,
                          sizeof *planner->chain))
         return sg_fail(error, SG_FAULT, "no memory to plan %d shifts", shop->n_shifts);
     view.heads = planner->heads;
     if (shop->n_heads > 0)
         memcpy(planner->heads, shop->heads, (size_t)shop->n_heads * sizeof *planner->heads);
+    view.chores = planner->chores;
+    if (shop->n_chores > 0)
+        memcpy(planner->chores, shop->chores, (size_t)shop->n_chores * sizeof *planner->chores);
     int32_t before = find_chain(planner, shop, shift);
     for (int32_t i = 0; i < before; i++) {
         enum sg_status status = plan_next(planner, &view, planner->chain[i], i > 0, &freed, error);

@@ -196,9 +196,8 @@ static void say_wear(struct sg_planner *p, const struct sg_shop *shop)
         const struct sg_sheets *sheets = &p->plan.sheets[i];
         const struct sg_batch *batches = &p->plan.batches[sheets->first];
         const struct sg_head *head = &shop->heads[batches->head];
-        double jet = 0, life = fmin(head->tube_life, head->orifice_life); /* passes over what is not known */
-        for (int32_t k = 0; k < sheets->n; k++)
-            jet += (double)batches[k].cuts * (batches[k].cut + batches[k].pierce);
+        double life = fmin(head->tube_life, head->orifice_life); /* passes over what is not known */
+        double jet = sg_sheets_jet(sheets, p->plan.batches);
         if (jet > life && batches->stock != said)
             add(p, SG_CAUTION_WEAR_IN_SHEET, SG_KIND_STOCK, said = batches->stock, jet, life);
     }
@@ -220,6 +219,17 @@ static void say_stores(struct sg_planner *p, const struct sg_shop *shop)
         add(p, SG_CAUTION_CLEAN_OUT, SG_KIND_MACHINE, 0, plan->totals.sludge, m->clean_out);
     if (plan->totals.bags_to_order > 0)
         add(p, SG_CAUTION_ORDER_BAGS, SG_KIND_MACHINE, 0, plan->totals.bags_to_order, m->reorder);
+}
+
+/* Services whose interval was over before the shift began; the run does them first. */
+static void say_services(struct sg_planner *p, const struct sg_shop *shop)
+{
+    for (int32_t i = 0; i < shop->n_chores; i++) {
+        const struct sg_chore *chore = &shop->chores[i];
+        double counted = sg_chore_counted(chore, shop->shifts[p->plan.shift].date);
+        if (chore->when == SG_CHORE_DUE && counted > chore->every && isfinite(counted))
+            add(p, SG_CAUTION_SERVICE_OVER, SG_KIND_CHORE, i, counted, chore->every);
+    }
 }
 
 static void say_heaviest(struct sg_planner *p)
@@ -244,6 +254,7 @@ static void say_shift(struct sg_planner *p, const struct sg_shop *shop)
     if (shift->sheet_on && shift->sheet_on[0] && plan->n_batches > 0 && !plan->sheet_on)
         add(p, SG_CAUTION_SHEET_ON, SG_KIND_SHIFT, plan->shift, (double)NAN, (double)NAN);
     say_stores(p, shop);
+    say_services(p, shop);
     for (int32_t i = 0; i < plan->n_jobs; i++)
         if (plan->jobs[i].late > 0)
             add(p, SG_CAUTION_LATE, SG_KIND_JOB, plan->first_job + i, plan->jobs[i].late, (double)NAN);

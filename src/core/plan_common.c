@@ -21,15 +21,20 @@ bool sg_plan_is_common(const struct sg_shop *shop, const struct sg_stock *stock,
     return common;
 }
 
+double sg_plan_spacing(const struct sg_stock *stock, double kerf)
+{
+    return kerf > stock->gap ? kerf : stock->gap; /* false of NaN */
+}
+
 bool sg_plan_common(struct sg_planner *p, struct sg_plan_layout *layout)
 {
     layout->spared = 0;
-    if (!layout->common || layout->interlocked)
+    if (!layout->common)
         return true;
     int64_t most = 0;
     for (int32_t i = 0; i < layout->n_used; i++)
         most = layout->used[i].n_pieces > most ? layout->used[i].n_pieces : most;
-    if (!sg_planner_room(p, &p->sides, &p->sides_room, (int32_t)most, sizeof *p->sides))
+    if (!sg_planner_room(p, &p->sides, &p->sides_room, 2 * (int32_t)most, sizeof *p->sides))
         return false;
     for (int32_t i = 0; i < layout->n_used; i++) {
         const struct sg_layout_used *used = &layout->used[i];

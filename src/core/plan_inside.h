@@ -55,16 +55,17 @@ struct sg_planner {
     struct sg_plan plan;
     struct sg_setup_memory memory;
     struct sg_head *heads;          /* as the shift that is planned finds them */
+    struct sg_chore *chores;        /* likewise */
     int32_t *chain;                 /* shifts planned before it, in order */
     struct sg_refill_place *places; /* refills wanted although they are not due */
     int32_t places_room;
-    int32_t heads_now_room, chain_room;
+    int32_t heads_now_room, chores_room, chain_room;
     struct sg_run scratch; /* of the least-wait search */
     unsigned *head_marks;  /* marks of each head already said in this plan */
     bool *material_said;
     struct sg_batch *protos; /* of the parts of the stock at hand: what their batches have in common */
     struct sg_part_count *counts;
-    struct sg_stock_sheets **stock_sheets, *asked; /* layouts by stock of the shop (plan_sheets.c) */
+    struct sg_stock_sheets **stock_sheets; /* layouts by stock of the shop (plan_sheets.c) */
     struct sg_layout work;
     struct sg_nest *nest;
     struct sg_layout_part *pulled; /* the boxes on one sheet (plan_pull.c) */
@@ -108,14 +109,20 @@ void sg_plan_sheets_free(struct sg_planner *planner);
  * is cut has straight sides (plan_common.c). */
 bool sg_plan_is_common(const struct sg_shop *shop, const struct sg_stock *stock, double kerf);
 
+/* mm between the edges of neighbours that share no cut: the gap, but never less than the kerf mm, NaN: not
+ * known. */
+double sg_plan_spacing(const struct sg_stock *stock, double kerf);
+
 /* Count what the common lines of a layout spare. False when memory is out. */
 bool sg_plan_common(struct sg_planner *planner, struct sg_plan_layout *layout);
-void sg_plan_common_free(struct sg_planner *planner);
 
-/* Pull the pieces of each sheet to the loading end where that saves an index move (plan_pull.c). False: no
- * memory. */
+/* Pull the pieces of each sheet to the loading end where that saves an index move (plan_pull.c). `boxes` is
+ * what was laid out. False: no memory. */
 bool sg_plan_pull(struct sg_planner *planner, struct sg_plan_layout *layout,
-                  const struct sg_layout_clamp *clamps, int32_t n_clamps, double table_length);
+                  const struct sg_layout_input *boxes, double table_length);
+
+/* s to load a stack of sheets of that mass each, kg, NaN: not known (plan_pieces.c). */
+double sg_plan_load(const struct sg_machine *machine, const struct sg_stock *stock, double sheet_mass);
 
 /* Setups and pieces of every stock of the shift, and the batches of the run (plan_pieces.c). */
 void sg_plan_pieces(struct sg_planner *planner, const struct sg_shop *shop);

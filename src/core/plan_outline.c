@@ -121,8 +121,7 @@ void sg_plan_outline(struct sg_planner *planner, const struct sg_shop *shop, con
     const struct sg_drawn *drawn = &shop->drawn[part->outline];
     struct sg_motion_limits limits = limits_of(machine, stock, part, setup);
     struct sg_motion motion;
-    double spacing = stock->gap > setup->kerf ? stock->gap : setup->kerf; /* the gap where the kerf is NaN */
-    double step = sg_known(part->width) ? part->width + (sg_known(spacing) ? spacing : stock->gap) : 0;
+    double step = sg_known(part->width) ? part->width + sg_plan_spacing(stock, setup->kerf) : 0;
     double lead = drawn->program ? 0 : sg_lead(machine->lead, setup->height);
     *out = (struct sg_plan_split){.lag = limits.lag, .error = limits.error};
     out->lead_length = sg_outline_leads(drawn->outline, lead);

@@ -78,6 +78,12 @@ static bool plan_part(const struct place *place, const struct sg_part *part, str
     return known;
 }
 
+double sg_plan_load(const struct sg_machine *machine, const struct sg_stock *stock, double sheet_mass)
+{
+    double mass = sg_known(sheet_mass) ? sheet_mass * stock->stack : 0;
+    return sg_known(stock->load) ? stock->load : machine->load_fixed + 60 * mass / machine->load_mass;
+}
+
 static void plan_stock(const struct place *place, struct sg_plan_stock *out)
 {
     const struct sg_stock *stock = place->stock;
@@ -85,8 +91,7 @@ static void plan_stock(const struct place *place, struct sg_plan_stock *out)
     double density = place->material ? place->material->density : (double)NAN;
     out->sheet_mass = sg_sheet_mass(stock->sheet_length, stock->sheet_width, stock->thickness, density);
     out->slat_load = sg_slat_load(out->setup.height, density);
-    double mass = sg_known(out->sheet_mass) ? out->sheet_mass * stock->stack : 0;
-    out->load = sg_known(stock->load) ? stock->load : machine->load_fixed + 60 * mass / machine->load_mass;
+    out->load = sg_plan_load(machine, stock, out->sheet_mass);
     out->pieces = 0;
     out->cut = out->pierce = out->rapid = out->garnet = out->mass = 0;
 }

@@ -1,5 +1,6 @@
 /* A sheet longer than the table, not full: its pieces are pulled to the loading end where that saves an index
- * move. A layout takes as few sheets as it can and does not know of the table. */
+ * move. A layout takes as few sheets as it can and does not know of the table. Pieces that interlock on such
+ * a sheet are pulled where their boxes fit on so much of it. */
 #include "plan_inside.h"
 
 #include <string.h>
@@ -7,8 +8,7 @@
 struct pull {
     struct sg_planner *planner;
     struct sg_plan_layout *layout;
-    const struct sg_layout_clamp *clamps;
-    int32_t n_clamps;
+    const struct sg_layout_input *boxes; /* as they were laid out */
     double table;
 };
 
@@ -33,15 +33,11 @@ static bool lie_on(const struct pull *pull, const struct sg_layout_used *used, d
     const struct sg_plan_layout *layout = pull->layout;
     struct sg_planner *p = pull->planner;
     const struct sg_layout_sheet sheet = {length, layout->sizes[used->size].width, 1};
-    struct sg_layout_input input = {.parts = p->pulled,
-                                    .n_parts = layout->n_boxes,
-                                    .sheets = &sheet,
-                                    .n_sheets = 1,
-                                    .clamps = pull->clamps,
-                                    .n_clamps = pull->n_clamps,
-                                    .gap = layout->gap,
-                                    .margin = layout->margin,
-                                    .drop_least = SG_DROP_LEAST};
+    struct sg_layout_input input = *pull->boxes;
+    input.parts = p->pulled;
+    input.sheets = &sheet;
+    input.n_sheets = 1;
+    input.effort = 0;
     memcpy(p->pulled, layout->boxes, (size_t)layout->n_boxes * sizeof *p->pulled);
     for (int32_t i = 0; i < layout->n_boxes; i++)
         p->pulled[i].quantity = 0;
@@ -51,51 +47,28 @@ static bool lie_on(const struct pull *pull, const struct sg_layout_used *used, d
     return !p->failed && p->work.n_used == 1 && p->work.n_placements == used->n_pieces;
 }
 
-/* The largest rectangle left over: as on the shorter sheet, up to the end of the whole one where it reached
- * the end of that, or all behind the last piece. */
-static void find_drop(const struct pull *pull, struct sg_layout_used *used, double length)
-{
-    const struct sg_plan_layout *layout = pull->layout;
-    const struct sg_layout_used *found = &pull->planner->work.used[0];
-    const struct sg_layout_sheet *sheet = &layout->sizes[used->size];
-    double margin = layout->margin, area;
-    double behind = farthest(pull, used, &area) + layout->gap, rest = sheet->length - margin - behind;
-    double wide = sheet->width - 2 * margin, along = found->drop_length;
-    if (found->drop_x + along > length - margin - 1e-6)
-        along = sheet->length - margin - found->drop_x;
-    used->drop_x = found->drop_x;
-    used->drop_y = found->drop_y;
-    used->drop_length = along;
-    used->drop_width = found->drop_width;
-    if (pull->n_clamps > 0 || rest * wide <= along * found->drop_width)
-        return;
-    used->drop_x = behind;
-    used->drop_y = margin;
-    used->drop_length = rest;
-    used->drop_width = wide;
-}
-
 static void pull_sheet(const struct pull *pull, struct sg_layout_used *used)
 {
+    struct sg_planner *p = pull->planner;
     struct sg_plan_layout *layout = pull->layout;
     const struct sg_layout_sheet *sheet = &layout->sizes[used->size];
     double area, far = farthest(pull, used, &area) + layout->margin;
     int64_t moves = sg_index_moves(far, pull->table);
-    for (int64_t tables = 1; tables <= moves && !pull->planner->failed; tables++) {
+    for (int64_t tables = 1; tables <= moves && !p->failed; tables++) {
         double length = (double)tables * pull->table, room = length - 2 * layout->margin + layout->gap;
         if (area > room * (sheet->width - 2 * layout->margin + layout->gap) || !lie_on(pull, used, length))
             continue;
-        memcpy(layout->placements + used->first, pull->planner->work.placements,
-               (size_t)used->n_pieces * sizeof *layout->placements);
-        find_drop(pull, used, length);
+        struct sg_placement *placements = layout->placements + used->first;
+        memcpy(placements, p->work.placements, (size_t)used->n_pieces * sizeof *placements);
+        p->failed = p->failed || !sg_layout_drop(pull->boxes, placements, used, &p->work);
         return;
     }
 }
 
-bool sg_plan_pull(struct sg_planner *p, struct sg_plan_layout *layout, const struct sg_layout_clamp *clamps,
-                  int32_t n_clamps, double table_length)
+bool sg_plan_pull(struct sg_planner *p, struct sg_plan_layout *layout, const struct sg_layout_input *boxes,
+                  double table_length)
 {
-    struct pull pull = {p, layout, clamps, n_clamps, table_length};
+    struct pull pull = {p, layout, boxes, table_length};
     if (!sg_planner_room(p, &p->pulled, &p->pulled_room, layout->n_boxes, sizeof *p->pulled))
         return false;
     for (int32_t i = 0; i < layout->n_used && !p->failed; i++)

@@ -18,163 +18,141 @@ struct sg_stock_sheets {
     int32_t search;
     double table_length, slat_pitch;
     int32_t boxes_room, placements_room, used_room, outlines_room, prints_room;
-    bool made;
+    bool made; /* the layout is that of what stands here */
 };
 
-/* A sheet as it lies on the table: turned if only that fits. */
+/* Take something that the layout depends on; it is made anew where that is not what it was. Of structures
+ * only those without padding. */
+static void take(struct sg_stock_sheets *sheets, void *kept, const void *now, size_t size)
+{
+    if (memcmp(kept, now, size) == 0)
+        return;
+    memcpy(kept, now, size);
+    sheets->made = false;
+}
+
+static void take_count(struct sg_stock_sheets *sheets, int32_t *kept, int32_t now)
+{
+    take(sheets, kept, &now, sizeof now);
+}
+
+static void take_mm(struct sg_stock_sheets *sheets, double *kept, double now)
+{
+    take(sheets, kept, &now, sizeof now);
+}
+
+static void take_flag(struct sg_stock_sheets *sheets, bool *kept, bool now)
+{
+    take(sheets, kept, &now, sizeof now);
+}
+
+static bool is_too_wide(const struct sg_machine *machine, double width)
+{
+    return width > machine->table_width * (1 + 1e-12);
+}
+
+/* A sheet is turned if only that fits. */
 static bool lies_across(const struct sg_machine *machine, double length, double width)
 {
-    double room = machine->table_width * (1 + 1e-12);
-    return width > room && length <= room;
+    return is_too_wide(machine, width) && !is_too_wide(machine, length);
 }
 
-static struct sg_layout_sheet lying(const struct sg_machine *machine, double length, double width,
-                                    int64_t count)
+static void take_size(struct sg_stock_sheets *sheets, int32_t i, double length, double width, bool across,
+                      int64_t count)
 {
-    bool across = lies_across(machine, length, width);
-    return (struct sg_layout_sheet){across ? width : length, across ? length : width, count};
+    struct sg_layout_sheet size = {across ? width : length, across ? length : width, count};
+    take(sheets, &sheets->layout.sizes[i], &size, sizeof size);
 }
 
+/* Remnants and whole sheets. Where there is a grain it runs alike in all of them: a remnant lies as the whole
+ * sheet does, and is left where it is if it is too wide for the table then. */
 static void take_sizes(const struct sg_machine *machine, const struct sg_stock *stock,
-                       struct sg_plan_layout *out)
+                       struct sg_stock_sheets *sheets)
 {
+    int32_t n = 0;
+    bool whole = lies_across(machine, stock->sheet_length, stock->sheet_width);
     for (int64_t i = 0; i < stock->remnants.n; i++) {
         const double *size = stock->remnants.at[i];
         int64_t stacks = (int64_t)size[2] / stock->stack;
-        if (stacks > 0)
-            out->sizes[out->n_sizes++] = lying(machine, size[0], size[1], stacks);
+        bool across = stock->turn ? lies_across(machine, size[0], size[1]) : whole;
+        if (stacks > 0 && !is_too_wide(machine, across ? size[0] : size[1]))
+            take_size(sheets, n++, size[0], size[1], across, stacks);
     }
-    out->sizes[out->n_sizes++] = lying(machine, stock->sheet_length, stock->sheet_width, -1);
+    take_size(sheets, n++, stock->sheet_length, stock->sheet_width, whole, -1);
+    take_count(sheets, &sheets->layout.n_sizes, n);
+    take_flag(sheets, &sheets->layout.across, whole && !stock->turn);
 }
 
 /* Clamps are typed as the sheet is; it may lie across. */
 static void take_clamps(const struct sg_machine *machine, const struct sg_stock *stock,
-                        struct sg_stock_sheets *out)
+                        struct sg_stock_sheets *sheets)
 {
     bool across = lies_across(machine, stock->sheet_length, stock->sheet_width);
-    out->n_clamps = (int32_t)stock->clamps.n;
-    for (int32_t i = 0; i < out->n_clamps; i++) {
+    take_count(sheets, &sheets->n_clamps, (int32_t)stock->clamps.n);
+    for (int32_t i = 0; i < sheets->n_clamps; i++) {
         const double *at = stock->clamps.at[i];
-        out->clamps[i] = across ? (struct sg_layout_clamp){at[3], at[2], at[1], at[0]}
-                                : (struct sg_layout_clamp){at[2], at[3], at[0], at[1]};
+        struct sg_layout_clamp clamp = across ? (struct sg_layout_clamp){at[3], at[2], at[1], at[0]}
+                                              : (struct sg_layout_clamp){at[2], at[3], at[0], at[1]};
+        take(sheets, &sheets->clamps[i], &clamp, sizeof clamp);
     }
 }
 
-static bool is_laid_out(const struct sg_part *part, const struct sg_plan_part *planned)
+static void take_box(const struct sg_part *part, const struct sg_plan_part *planned, bool turn,
+                     struct sg_stock_sheets *sheets, int32_t i)
 {
-    return planned->cuts > 0 && sg_known(part->length) && sg_known(part->width);
+    struct sg_layout_part *box = &sheets->layout.boxes[i];
+    bool laid = planned->cuts > 0 && sg_known(part->length) && sg_known(part->width);
+    int64_t quantity = laid ? planned->cuts : 0;
+    take_mm(sheets, &box->length, laid ? part->length : 1);
+    take_mm(sheets, &box->width, laid ? part->width : 1);
+    take(sheets, &box->quantity, &quantity, sizeof quantity);
+    take_flag(sheets, &box->turn, turn);
+}
+
+/* What is drawn is told by its print; where it lies in memory may have changed. */
+static void take_outline(const struct sg_drawn *drawn, struct sg_stock_sheets *sheets, int32_t i)
+{
+    uint64_t print = drawn ? drawn->print : 0;
+    take(sheets, &sheets->prints[i], &print, sizeof print);
+    sheets->outlines[i] = drawn ? drawn->outline : NULL;
+    sheets->n_outlines += drawn != NULL;
 }
 
 static bool take_boxes(struct sg_planner *p, const struct sg_shop *shop, const struct sg_stock *stock,
-                       struct sg_stock_sheets *out)
+                       struct sg_stock_sheets *sheets)
 {
-    struct sg_plan_layout *layout = &out->layout;
-    if (!sg_planner_room(p, &layout->boxes, &out->boxes_room, stock->n_parts, sizeof *layout->boxes) ||
-        !sg_planner_room(p, &out->outlines, &out->outlines_room, stock->n_parts, sizeof *out->outlines) ||
-        !sg_planner_room(p, &out->prints, &out->prints_room, stock->n_parts, sizeof *out->prints))
+    struct sg_plan_layout *layout = &sheets->layout;
+    const struct sg_plan_part *planned = &p->plan.parts[stock->first_part - p->plan.first_part];
+    int32_t n = stock->n_parts;
+    if (!sg_planner_room(p, &layout->boxes, &sheets->boxes_room, n, sizeof *layout->boxes) ||
+        !sg_planner_room(p, &sheets->outlines, &sheets->outlines_room, n, sizeof *sheets->outlines) ||
+        !sg_planner_room(p, &sheets->prints, &sheets->prints_room, n, sizeof *sheets->prints))
         return false;
-    layout->n_boxes = stock->n_parts;
-    out->n_outlines = 0;
-    for (int32_t i = 0; i < stock->n_parts; i++) {
+    take_count(sheets, &layout->n_boxes, n);
+    sheets->n_outlines = 0;
+    for (int32_t i = 0; i < n; i++) {
         const struct sg_part *part = &shop->parts[stock->first_part + i];
-        const struct sg_plan_part *planned = &p->plan.parts[stock->first_part + i - p->plan.first_part];
-        bool laid = is_laid_out(part, planned);
-        layout->boxes[i] = (struct sg_layout_part){.length = laid ? part->length : 1,
-                                                   .width = laid ? part->width : 1,
-                                                   .quantity = laid ? planned->cuts : 0,
-                                                   .turn = stock->turn};
-        bool drawn = laid && stock->interlock && part->outline != SG_UNKNOWN;
-        out->outlines[i] = drawn ? shop->drawn[part->outline].outline : NULL;
-        out->prints[i] = drawn ? shop->drawn[part->outline].print : 0;
-        out->n_outlines += drawn;
+        take_box(part, &planned[i], stock->turn, sheets, i);
+        bool drawn = layout->boxes[i].quantity > 0 && stock->interlock && part->outline != SG_UNKNOWN;
+        take_outline(drawn ? &shop->drawn[part->outline] : NULL, sheets, i);
     }
     return true;
 }
 
 static bool take_question(struct sg_planner *p, const struct sg_shop *shop, const struct sg_stock *stock,
-                          double kerf, struct sg_stock_sheets *out)
+                          double kerf, struct sg_stock_sheets *sheets)
 {
-    out->layout.n_sizes = 0;
-    out->layout.common = sg_plan_is_common(shop, stock, kerf);
-    out->layout.gap = out->layout.common || (sg_known(kerf) && kerf > stock->gap) ? kerf : stock->gap;
-    out->layout.margin = stock->margin;
-    out->search = stock->search;
-    out->table_length = shop->machine.table_length;
-    out->slat_pitch = shop->machine.slat_pitch;
-    take_sizes(&shop->machine, stock, &out->layout);
-    take_clamps(&shop->machine, stock, out);
-    return take_boxes(p, shop, stock, out);
-}
-
-/* ---- whether it is the same as before ---- */
-
-static bool same_box(const struct sg_layout_part *a, const struct sg_layout_part *b)
-{
-    return a->length == b->length && a->width == b->width && a->quantity == b->quantity && a->turn == b->turn;
-}
-
-static bool same_size(const struct sg_layout_sheet *a, const struct sg_layout_sheet *b)
-{
-    return a->length == b->length && a->width == b->width && a->count == b->count;
-}
-
-static bool same_clamp(const struct sg_layout_clamp *a, const struct sg_layout_clamp *b)
-{
-    return a->x == b->x && a->y == b->y && a->length == b->length && a->width == b->width;
-}
-
-static bool same_question(const struct sg_stock_sheets *a, const struct sg_stock_sheets *b)
-{
-    const struct sg_plan_layout *x = &a->layout, *y = &b->layout;
-    bool same = a->made && x->n_boxes == y->n_boxes && x->n_sizes == y->n_sizes &&
-                a->n_clamps == b->n_clamps && x->gap == y->gap && x->margin == y->margin &&
-                x->common == y->common && a->search == b->search && a->table_length == b->table_length &&
-                a->slat_pitch == b->slat_pitch;
-    for (int32_t i = 0; same && i < x->n_sizes; i++)
-        same = same_size(&x->sizes[i], &y->sizes[i]);
-    for (int32_t i = 0; same && i < a->n_clamps; i++)
-        same = same_clamp(&a->clamps[i], &b->clamps[i]);
-    for (int32_t i = 0; same && i < x->n_boxes; i++)
-        same = same_box(&x->boxes[i], &y->boxes[i]) && a->prints[i] == b->prints[i];
-    return same;
-}
-
-/* Copied, so that what is asked next finds room already. */
-static bool keep_boxes(struct sg_planner *p, struct sg_stock_sheets *kept,
-                       const struct sg_stock_sheets *asked)
-{
-    int32_t n = asked->layout.n_boxes;
-    if (!sg_planner_room(p, &kept->layout.boxes, &kept->boxes_room, n, sizeof *kept->layout.boxes) ||
-        !sg_planner_room(p, &kept->outlines, &kept->outlines_room, n, sizeof *kept->outlines) ||
-        !sg_planner_room(p, &kept->prints, &kept->prints_room, n, sizeof *kept->prints))
-        return false;
-    for (int32_t i = 0; i < n; i++) {
-        kept->layout.boxes[i] = asked->layout.boxes[i];
-        kept->outlines[i] = asked->outlines[i];
-        kept->prints[i] = asked->prints[i];
-    }
-    return true;
-}
-
-static bool keep_question(struct sg_planner *p, struct sg_stock_sheets *kept,
-                          const struct sg_stock_sheets *asked)
-{
-    kept->made = false;
-    if (!keep_boxes(p, kept, asked))
-        return false;
-    kept->n_outlines = asked->n_outlines;
-    kept->layout.n_boxes = asked->layout.n_boxes;
-    memcpy(kept->layout.sizes, asked->layout.sizes, sizeof kept->layout.sizes);
-    kept->layout.n_sizes = asked->layout.n_sizes;
-    kept->layout.gap = asked->layout.gap;
-    kept->layout.margin = asked->layout.margin;
-    kept->layout.common = asked->layout.common;
-    memcpy(kept->clamps, asked->clamps, sizeof kept->clamps);
-    kept->n_clamps = asked->n_clamps;
-    kept->search = asked->search;
-    kept->table_length = asked->table_length;
-    kept->slat_pitch = asked->slat_pitch;
-    return true;
+    struct sg_plan_layout *layout = &sheets->layout;
+    bool common = sg_plan_is_common(shop, stock, kerf);
+    take_flag(sheets, &layout->common, common);
+    take_mm(sheets, &layout->gap, common ? kerf : sg_plan_spacing(stock, kerf));
+    take_mm(sheets, &layout->margin, stock->margin);
+    take_count(sheets, &sheets->search, stock->search);
+    take_mm(sheets, &sheets->table_length, shop->machine.table_length);
+    take_mm(sheets, &sheets->slat_pitch, shop->machine.slat_pitch);
+    take_sizes(&shop->machine, stock, sheets);
+    take_clamps(&shop->machine, stock, sheets);
+    return take_boxes(p, shop, stock, sheets);
 }
 
 /* ---- laying out ---- */
@@ -195,7 +173,7 @@ static bool order_pieces(struct sg_planner *p, struct sg_stock_sheets *sheets)
     int64_t most = 0;
     for (int32_t i = 0; i < layout->n_used; i++)
         most = layout->used[i].n_pieces > most ? layout->used[i].n_pieces : most;
-    if (!sg_planner_room(p, &p->cut_keys, &p->cut_keys_room, (int32_t)most, sizeof *p->cut_keys) ||
+    if (!sg_planner_room(p, &p->cut_keys, &p->cut_keys_room, 2 * (int32_t)most, sizeof *p->cut_keys) ||
         !sg_planner_room(p, &p->cut_scratch, &p->cut_scratch_room, (int32_t)most, sizeof *p->cut_scratch))
         return false;
     for (int32_t i = 0; i < layout->n_used; i++)
@@ -218,32 +196,26 @@ static bool take_answer(struct sg_planner *p, struct sg_stock_sheets *sheets)
     if (work->n_used > 0)
         memcpy(layout->used, work->used, (size_t)work->n_used * sizeof *work->used);
     layout->n_used = work->n_used;
-    layout->sheets = layout->sheets_of_boxes = work->sheets;
+    layout->sheets = work->sheets;
     layout->lower_bound = work->lower_bound;
     layout->utilisation = work->utilisation;
-    if (!layout->interlocked &&
-        !sg_plan_pull(p, layout, sheets->clamps, sheets->n_clamps, sheets->table_length))
-        return false;
-    return order_pieces(p, sheets) && sg_plan_common(p, layout);
+    return true;
 }
 
-/* Outlines into each other where that takes fewer sheets; the boxes are laid out first, to say what it gains.
- */
-static bool interlock(struct sg_planner *p, const struct sg_layout_input *boxes,
-                      struct sg_stock_sheets *sheets)
+/* Outlines into each other where that takes fewer sheets than their boxes. */
+static bool make_layout(struct sg_planner *p, const struct sg_layout_input *boxes,
+                        struct sg_stock_sheets *sheets)
 {
-    struct sg_nest_input input = {.boxes = *boxes, .outlines = sheets->outlines};
-    int64_t before = sheets->layout.sheets;
-    bool interlocked = false;
-    if (!sg_nest_make(&input, &p->nest, &p->work, &interlocked))
+    struct sg_plan_layout *layout = &sheets->layout;
+    struct sg_nest_input input = {.boxes = *boxes, .outlines = sheets->outlines, .effort = sheets->search};
+    struct sg_nest_gain gain = {false, 0};
+    bool made = sheets->n_outlines > 0 ? sg_nest_make(&input, &p->nest, &p->work, &gain)
+                                       : sg_layout_make(boxes, &p->work);
+    layout->interlocked = gain.interlocked;
+    if (!made || !take_answer(p, sheets))
         return false;
-    if (!interlocked)
-        return true;
-    sheets->layout.interlocked = true;
-    if (!take_answer(p, sheets))
-        return false;
-    sheets->layout.sheets_of_boxes = before;
-    return true;
+    layout->sheets_of_boxes = layout->interlocked ? gain.sheets_of_boxes : layout->sheets;
+    return sg_plan_pull(p, layout, boxes, sheets->table_length);
 }
 
 static bool lay_out(struct sg_planner *p, struct sg_stock_sheets *sheets)
@@ -257,12 +229,10 @@ static bool lay_out(struct sg_planner *p, struct sg_stock_sheets *sheets)
                                     .n_clamps = sheets->n_clamps,
                                     .gap = layout->gap,
                                     .margin = layout->margin,
+                                    .across = layout->across,
                                     .drop_least = SG_DROP_LEAST,
                                     .effort = sheets->search};
-    layout->interlocked = false;
-    sheets->made = sg_layout_make(&input, &p->work) && take_answer(p, sheets);
-    if (sheets->made && sheets->n_outlines > 0)
-        sheets->made = interlock(p, &input, sheets);
+    sheets->made = make_layout(p, &input, sheets) && order_pieces(p, sheets) && sg_plan_common(p, layout);
     p->failed = p->failed || !sheets->made;
     return sheets->made;
 }
@@ -289,15 +259,11 @@ static const struct sg_stock_sheets *layout_of(struct sg_planner *p, const struc
     struct sg_stock_sheets *kept = sheets_of(p, index);
     if (!kept)
         return NULL;
-    if (!p->asked)
-        p->asked = calloc(1, sizeof *p->asked);
-    if (!p->asked || !take_question(p, shop, stock, kerf, p->asked)) {
-        p->failed = true;
+    if (!take_question(p, shop, stock, kerf, kept)) {
+        kept->made = false;
         return NULL;
     }
-    if (same_question(kept, p->asked))
-        return kept;
-    return keep_question(p, kept, p->asked) && lay_out(p, kept) ? kept : NULL;
+    return kept->made || lay_out(p, kept) ? kept : NULL;
 }
 
 /* ---- figures of the layout ---- */
@@ -385,16 +351,6 @@ static bool push_batch(struct sg_planner *p, const struct sg_batch *of_part, int
     return true;
 }
 
-/* s to load one of those that are cut alike: a remnant weighs less than a whole sheet. */
-static double load_of(const struct sg_shop *shop, const struct sg_stock *stock, double density,
-                      const struct sg_layout_sheet *size, double whole)
-{
-    double mass = sg_sheet_mass(size->length, size->width, stock->thickness, density) * stock->stack;
-    if (size->count < 0 || sg_known(stock->load) || !sg_known(mass))
-        return whole;
-    return shop->machine.load_fixed + 60 * mass / shop->machine.load_mass;
-}
-
 /* Sheets that are cut alike, part after part. */
 static void add_sheets(struct sg_planner *p, const struct sg_stock_sheets *sheets, int32_t i,
                        const struct sg_sheets *like)
@@ -475,7 +431,8 @@ void sg_plan_sheets(struct sg_planner *p, const struct sg_shop *shop, int32_t in
     for (int32_t i = 0; sheets && i < sheets->layout.n_used && !p->failed; i++) {
         const struct sg_layout_used *used = &sheets->layout.used[i];
         const struct sg_layout_sheet *size = &sheets->layout.sizes[used->size];
-        like.load = load_of(shop, stock, density, size, out->load);
+        like.load = sg_plan_load(&shop->machine, stock,
+                                 sg_sheet_mass(size->length, size->width, stock->thickness, density));
         out->remnants += size->count < 0 ? 0 : used->copies * stock->stack;
         add_sheets(p, sheets, i, &like);
         like.before += (int32_t)used->copies;
@@ -506,14 +463,8 @@ void sg_plan_sheets_free(struct sg_planner *p)
         free(sheets->prints);
         free(sheets);
     }
-    if (p->asked) {
-        free(p->asked->layout.boxes);
-        free(p->asked->outlines);
-        free(p->asked->prints);
-    }
     free(p->sides);
     sg_nest_free(p->nest);
-    free(p->asked);
     free(p->stock_sheets);
     free(p->pulled);
     free(p->cut_keys);

@@ -149,7 +149,7 @@ static bool cut_batch(struct sg_run_state *s, struct sg_run_sheet *sheet)
         sg_run_wait_for_filling(s, sheet);
         if (!s->in->run_in_breaks)
             k = wait_for_gap(s, sheet, k);
-        if (sheet->boundary == INSIDE) {
+        if (sheet->boundary == SG_REFILL_INSIDE) {
             if (!sg_run_cut_inside(s, sheet))
                 return false;
         } else {
@@ -165,19 +165,19 @@ static bool cut_batch(struct sg_run_state *s, struct sg_run_sheet *sheet)
 
 /* ---- sheets ---- */
 
-static double garnet_of(const struct sg_run_input *in, const struct sg_sheets *sheets)
+double sg_sheets_garnet(const struct sg_sheets *sheets, const struct sg_batch *batches)
 {
     double kg = 0;
     for (int32_t i = sheets->first; i < sheets->first + sheets->n; i++)
-        kg += (double)in->batches[i].cuts * in->batches[i].garnet;
+        kg += (double)batches[i].cuts * batches[i].garnet;
     return kg;
 }
 
-static double jet_of(const struct sg_run_input *in, const struct sg_sheets *sheets)
+double sg_sheets_jet(const struct sg_sheets *sheets, const struct sg_batch *batches)
 {
     double seconds = 0;
     for (int32_t i = sheets->first; i < sheets->first + sheets->n; i++)
-        seconds += (double)in->batches[i].cuts * (in->batches[i].cut + in->batches[i].pierce);
+        seconds += (double)batches[i].cuts * (batches[i].cut + batches[i].pierce);
     return seconds;
 }
 
@@ -196,6 +196,49 @@ static void change_worn(struct sg_run_state *s, const struct sg_run_sheet *sheet
     }
     *tube += jet;
     *orifice += jet;
+}
+
+/* s that each way of counting adds on a sheet. */
+static double counts_on(const struct sg_run_state *s, const struct sg_sheets *sheets, int counts, double jet)
+{
+    if (counts == SG_COUNTS_CALENDAR)
+        return 0;
+    for (int32_t i = sheets->first; counts == SG_COUNTS_TABLE && i < sheets->first + sheets->n; i++)
+        jet += (double)s->in->batches[i].cuts * s->in->batches[i].rapid;
+    return jet;
+}
+
+/* Service what would pass its interval on this sheet, before it. */
+static void do_services(struct sg_run_state *s, const struct sg_run_sheet *sheet,
+                        const struct sg_sheets *sheets, double jet)
+{
+    for (int32_t i = 0; i < s->in->n_chores; i++) {
+        const struct sg_chore *chore = &s->in->chores[i];
+        if (chore->when != SG_CHORE_DUE || !sg_known(chore->every))
+            continue;
+        double more = counts_on(s, sheets, chore->counts, jet);
+        if (more > 0 && s->counted[i] > 0 && s->counted[i] + more > chore->every + 1e-6) {
+            if (chore->time > 0)
+                sg_run_hands_on(s, SG_EVENT_CHORE, sheet, chore->time)->chore = (int16_t)i;
+            s->counted[i] = 0;
+        }
+        s->counted[i] += more;
+    }
+}
+
+/* Services by the calendar come with the first sheet of their day. */
+static void do_services_of_the_day(struct sg_run_state *s, const struct sg_run_sheet *sheet)
+{
+    for (int32_t i = 0; i < s->in->n_chores; i++) {
+        const struct sg_chore *chore = &s->in->chores[i];
+        if (chore->when != SG_CHORE_DUE || chore->counts != SG_COUNTS_CALENDAR || !sg_known(chore->every))
+            continue;
+        if (s->counted[i] < chore->every)
+            continue;
+        if (chore->time > 0)
+            sg_run_hands_on(s, SG_EVENT_CHORE, sheet, chore->time)->chore = (int16_t)i;
+        s->counted[i] = 0;
+    }
 }
 
 static void take_batch(struct sg_run_sheet *sheet, const struct sg_run_input *in, int32_t index)
@@ -217,7 +260,7 @@ static bool cut_sheet(struct sg_run_state *s, struct sg_run_sheet *sheet, const 
         sheet->at_start = i == 0;
         sheet->rest_after = after + (i + 1 < sheets->n ? left : 0);
         move_along(s, sheet, &moved);
-        sg_run_choose_boundary(s, sheet);
+        sheet->boundary = sg_run_boundary(s->in->machine, sheet->kg, sheet->batch->garnet);
         if (!cut_batch(s, sheet))
             return false;
     }
@@ -242,7 +285,7 @@ static void after_sheet(struct sg_run_state *s, const struct sg_run_sheet *sheet
 static bool run_sheets(struct sg_run_state *s, int32_t index)
 {
     const struct sg_sheets *sheets = &s->in->sheets[index];
-    double jet = jet_of(s->in, sheets), kg = garnet_of(s->in, sheets);
+    double jet = sg_sheets_jet(sheets, s->in->batches), kg = sg_sheets_garnet(sheets, s->in->batches);
     struct sg_run_sheet sheet = {.kg = kg};
     for (int64_t copy = 1; copy <= sheets->copies && !s->run->failed; copy++) {
         sheet.number = (int32_t)copy;
@@ -254,6 +297,7 @@ static bool run_sheets(struct sg_run_state *s, int32_t index)
             hands_on_if_any(s, SG_EVENT_HEAD_CHANGE, &sheet, s->in->machine->head_change);
         s->fitted = sheet.batch->head;
         change_worn(s, &sheet, jet);
+        do_services(s, &sheet, sheets, jet);
         if (!s->in->sheet_on || index > 0 || copy > 1)
             sg_run_hands_on(s, SG_EVENT_LOAD, &sheet, sheets->load);
         if (!cut_sheet(s, &sheet, sheets))
@@ -261,6 +305,13 @@ static bool run_sheets(struct sg_run_state *s, int32_t index)
         after_sheet(s, &sheet, sheets);
     }
     return true;
+}
+
+double sg_chore_counted(const struct sg_chore *chore, int32_t date)
+{
+    if (chore->counts != SG_COUNTS_CALENDAR)
+        return chore->hours;
+    return chore->last == SG_NO_DATE ? (double)INFINITY : ((double)date - chore->last) * SG_DAY_S;
 }
 
 double sg_run_longest_gap(const struct sg_calendar *calendar)
@@ -292,12 +343,13 @@ static bool prepare(const struct sg_run_input *in, struct sg_run *run)
     run->hands_on = run->waiting = run->end = run->bags_kg = run->level_end = 0;
     run->finished = true;
     run->failed = !grow(&run->rest, &run->rest_room, in->n_sheets + 1) ||
-                  !grow(&run->hours, &run->hours_room, 2 * in->n_heads);
+                  !grow(&run->hours, &run->hours_room, 2 * in->n_heads + in->n_chores);
     if (run->failed)
         return false;
     run->rest[in->n_sheets] = 0;
     for (int32_t i = in->n_sheets - 1; i >= 0; i--)
-        run->rest[i] = run->rest[i + 1] + (double)in->sheets[i].copies * garnet_of(in, &in->sheets[i]);
+        run->rest[i] =
+            run->rest[i + 1] + (double)in->sheets[i].copies * sg_sheets_garnet(&in->sheets[i], in->batches);
     return true;
 }
 
@@ -333,6 +385,7 @@ static bool run_all(struct sg_run_state *s)
     const struct sg_run_input *in = s->in;
     struct sg_run_sheet first = whole_shift(in, 0), last = whole_shift(in, in->n_sheets - 1);
     do_chores(s, SG_CHORE_SHIFT_START, &first, 1);
+    do_services_of_the_day(s, &first);
     for (int32_t i = 0; i < in->n_sheets && !s->run->failed; i++)
         if (!run_sheets(s, i))
             return false;
@@ -354,10 +407,13 @@ void sg_run_simulate(const struct sg_run_input *in, struct sg_run *run)
                              .longest_gap = sg_run_longest_gap(in->calendar)};
     s.tube = run->hours;
     s.orifice = run->hours + in->n_heads;
+    s.counted = s.orifice + in->n_heads;
     for (int32_t i = 0; i < in->n_heads; i++) {
         s.tube[i] = in->heads[i].tube_hours;
         s.orifice[i] = in->heads[i].orifice_hours;
     }
+    for (int32_t i = 0; i < in->n_chores; i++)
+        s.counted[i] = sg_chore_counted(&in->chores[i], in->date);
     if (in->n_sheets > 0)
         run_all(&s);
     if (!in->machine->refill_stops_cutting)

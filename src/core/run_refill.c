@@ -6,11 +6,6 @@ static double low_line(const struct sg_run_state *s)
     return s->in->machine->low_line;
 }
 
-static double brim_to_low(const struct sg_run_state *s)
-{
-    return s->in->machine->hopper - low_line(s);
-}
-
 struct fill {
     double kg;
     int32_t bags;
@@ -109,9 +104,9 @@ static bool refill(struct sg_run_state *s, const struct sg_run_sheet *sheet, dou
 static double take_ahead(const struct sg_run_sheet *sheet)
 {
     switch (sheet->boundary) {
-    case BY_SHEET:
+    case SG_REFILL_BY_SHEET:
         return sheet->at_start && sheet->done == 0 ? sheet->kg : 0;
-    case BY_PIECE:
+    case SG_REFILL_BY_PIECE:
         return sheet->batch->garnet;
     default:
         return 0;
@@ -161,7 +156,7 @@ int64_t sg_run_steps_down_to(double value0, double step, double floor_value, int
 /* Cuts that may follow one another before a refill is due or wanted. */
 int64_t sg_run_until_refill(const struct sg_run_state *s, const struct sg_run_sheet *sheet, int64_t limit)
 {
-    if (sheet->boundary == BY_PIECE)
+    if (sheet->boundary == SG_REFILL_BY_PIECE)
         limit = sg_run_steps_down_to(s->level, sheet->batch->garnet, low_line(s) - LEVEL_SLACK, limit);
     if (s->place < s->in->n_places) {
         const struct sg_refill_place *place = &s->in->places[s->place];
@@ -172,15 +167,12 @@ int64_t sg_run_until_refill(const struct sg_run_state *s, const struct sg_run_sh
     return limit;
 }
 
-void sg_run_choose_boundary(const struct sg_run_state *s, struct sg_run_sheet *sheet)
+enum sg_run_boundary sg_run_boundary(const struct sg_machine *machine, double sheet_kg, double piece_kg)
 {
-    double full = brim_to_low(s) + LEVEL_SLACK, piece = sheet->batch->garnet;
-    if (piece > full)
-        sheet->boundary = INSIDE;
-    else if (s->in->machine->refill_at == SG_AT_SHEETS && sheet->kg <= full)
-        sheet->boundary = BY_SHEET;
-    else
-        sheet->boundary = BY_PIECE;
+    double full = machine->hopper - machine->low_line + LEVEL_SLACK;
+    if (piece_kg > full)
+        return SG_REFILL_INSIDE;
+    return machine->refill_at == SG_AT_SHEETS && sheet_kg <= full ? SG_REFILL_BY_SHEET : SG_REFILL_BY_PIECE;
 }
 
 /* One piece that takes more than a full hopper: it stops where the level meets the low line. */

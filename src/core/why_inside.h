@@ -84,10 +84,17 @@ struct sg_why_place {
 };
 struct sg_why_place sg_why_place_of(const struct sg_why_build *w, struct sg_target target);
 
-/* One cut of a part with an outline (why_outline.c); what its traverse may be trusted (why_part.c). */
+/* One cut of a part with an outline (why_outline.c). */
 void sg_why_outline_cut(struct sg_why_build *w, const struct sg_why_place *at);
 void sg_why_outline_rapid(struct sg_why_build *w, const struct sg_why_place *at);
+
+/* What its cut has in common with that of others (why_part.c): how far its traverse may be trusted, and its
+ * cut, which slows at corners; a field of the part; its traverse. */
 int sg_why_traverse_basis(const struct sg_why_place *at);
+int sg_why_cut_basis(const struct sg_why_place *at);
+struct sg_why_line *sg_why_part_field(struct sg_why_build *w, const struct sg_why_place *at,
+                                      const char *field);
+void sg_why_part_traverse(struct sg_why_build *w, const struct sg_why_place *at);
 
 /* Numbers of a stock. */
 void sg_why_traverse(struct sg_why_build *w, const struct sg_why_place *at);

@@ -1,23 +1,8 @@
 /* Why one cut along an outline takes its time: straight, corners, acceleration, leads; the way between. */
 #include "why_inside.h"
 
-#include "sandglass/basis.h"
-
 static const char *const lag_source =
     "jet lag: derived from recalled constants of Zeng, Olsen & Olsen 1999, a factor of 2";
-
-static struct sg_why_line *part_field(struct sg_why_build *w, const struct sg_why_place *at,
-                                      const char *field)
-{
-    return sg_why_field(w, at->of_part, field, NULL, NULL);
-}
-
-static void traverse_line(struct sg_why_build *w, const struct sg_why_place *at)
-{
-    struct sg_why_line *line = sg_why_number(w, "traverse", NULL, SG_DIM_FEED, at->planned_part->traverse);
-    line->basis = sg_why_traverse_basis(at);
-    sg_why_more(line, at->of_part, "traverse");
-}
 
 static const char *in_shop_units(struct sg_why_build *w, double mm)
 {
@@ -33,8 +18,8 @@ static void straight_lines(struct sg_why_build *w, const struct sg_why_place *at
     struct sg_why_line *line = sg_why_number(w, "straight", NULL, SG_DIM_DURATION, split->straight);
     sg_why_formula(line, "cut length / traverse x 60", true, sg_why_traverse_basis(at), NULL);
     w->depth++;
-    part_field(w, at, "cut_length");
-    traverse_line(w, at);
+    sg_why_part_field(w, at, "cut_length");
+    sg_why_part_traverse(w, at);
     w->depth--;
 }
 
@@ -77,7 +62,7 @@ static void lead_lines(struct sg_why_build *w, const struct sg_why_place *at)
     line->basis = SG_BASIS_PRACTICE;
     line->note = program ? "a part program has its leads in it"
                          : "into and out of each closed contour, by the thickness";
-    traverse_line(w, at);
+    sg_why_part_traverse(w, at);
     line = sg_why_field(w, at->machine, "lead", NULL, NULL);
     line->aside = true;
     w->depth--;
@@ -86,11 +71,9 @@ static void lead_lines(struct sg_why_build *w, const struct sg_why_place *at)
 void sg_why_outline_cut(struct sg_why_build *w, const struct sg_why_place *at)
 {
     double cut = sg_split_cut(&at->planned_part->split) / at->head->heads;
-    int basis = sg_why_traverse_basis(at);
-    if (at->planned_part->split.corner > 0)
-        basis = (int)sg_basis_weaker((enum sg_basis)basis, SG_BASIS_ESTIMATE);
     struct sg_why_line *line = sg_why_number(w, "cut of one", NULL, SG_DIM_DURATION, cut);
-    sg_why_formula(line, "(straight + corners + speeding up + leads) / heads", false, basis, NULL);
+    sg_why_formula(line, "(straight + corners + speeding up + leads) / heads", false, sg_why_cut_basis(at),
+                   NULL);
     line->note = sg_why_words(w, "along the outline %.120s", w->shop->drawn[at->part->outline].name);
     w->depth++;
     straight_lines(w, at);
@@ -119,10 +102,10 @@ void sg_why_outline_rapid(struct sg_why_build *w, const struct sg_why_place *at)
                                   in_shop_units(w, split->rapid_length));
     w->depth++;
     if (sg_known(at->part->rapid_length))
-        part_field(w, at, "rapid_length");
+        sg_why_part_field(w, at, "rapid_length");
     sg_why_field(w, at->machine, "rapid", NULL, NULL)->aside = !sg_known(at->part->rapid_length);
     w->depth--;
-    part_field(w, at, "pierces");
+    sg_why_part_field(w, at, "pierces");
     sg_why_field(w, at->machine, "z_lift", NULL, NULL);
     w->depth--;
 }

@@ -38,7 +38,7 @@ int sg_why_traverse_basis(const struct sg_why_place *at)
 }
 
 /* Slowing at corners is an estimate of ours. */
-static int cut_basis(const struct sg_why_place *at)
+int sg_why_cut_basis(const struct sg_why_place *at)
 {
     int basis = sg_why_traverse_basis(at);
     bool slowed = at->part->outline != SG_UNKNOWN && at->planned_part->split.corner > 0;
@@ -52,13 +52,13 @@ static int pierce_basis(const struct sg_why_place *at)
 
 int sg_why_part_basis(const struct sg_why_place *at, bool cut, bool pierce)
 {
-    int basis = cut ? cut_basis(at) : SG_BASIS_TYPED;
+    int basis = cut ? sg_why_cut_basis(at) : SG_BASIS_TYPED;
     if (pierce && at->part->pierces > 0)
         basis = (int)sg_basis_weaker((enum sg_basis)basis, (enum sg_basis)pierce_basis(at));
     return basis;
 }
 
-static struct sg_why_line *part_field(struct sg_why_build *w, const struct sg_why_place *at,
+struct sg_why_line *sg_why_part_field(struct sg_why_build *w, const struct sg_why_place *at,
                                       const char *field)
 {
     return sg_why_field(w, at->of_part, field, NULL, NULL);
@@ -66,7 +66,7 @@ static struct sg_why_line *part_field(struct sg_why_build *w, const struct sg_wh
 
 /* ---- one cut ---- */
 
-static void traverse_line(struct sg_why_build *w, const struct sg_why_place *at)
+void sg_why_part_traverse(struct sg_why_build *w, const struct sg_why_place *at)
 {
     double traverse = at->planned_part->traverse;
     if (!(traverse > 0)) {
@@ -88,14 +88,14 @@ static void cut_of_one(struct sg_why_build *w, const struct sg_why_place *at)
     if (at->part->cut_length == 0) {
         line->note = "nothing is cut";
         w->depth++;
-        part_field(w, at, "cut_length");
+        sg_why_part_field(w, at, "cut_length");
         w->depth--;
         return;
     }
     sg_why_formula(line, "cut length / traverse x 60 / heads", true, sg_why_traverse_basis(at), NULL);
     w->depth++;
-    part_field(w, at, "cut_length");
-    traverse_line(w, at);
+    sg_why_part_field(w, at, "cut_length");
+    sg_why_part_traverse(w, at);
     sg_why_field(w, at->of_head, "heads", NULL, NULL);
     w->depth--;
 }
@@ -110,7 +110,7 @@ static void pierce_of_one(struct sg_why_build *w, const struct sg_why_place *at)
     else
         sg_why_formula(line, "pierces x one pierce / heads", false, pierce_basis(at), NULL);
     w->depth++;
-    part_field(w, at, "pierces");
+    sg_why_part_field(w, at, "pierces");
     if (!none) {
         sg_why_pierce(w, at);
         sg_why_field(w, at->of_head, "heads", NULL, NULL);
@@ -121,7 +121,7 @@ static void pierce_of_one(struct sg_why_build *w, const struct sg_why_place *at)
 static void rapid_length_line(struct sg_why_build *w, const struct sg_why_place *at)
 {
     if (sg_known(at->part->rapid_length)) {
-        part_field(w, at, "rapid_length");
+        sg_why_part_field(w, at, "rapid_length");
         return;
     }
     struct sg_why_line *line =
@@ -133,9 +133,9 @@ static void rapid_length_line(struct sg_why_build *w, const struct sg_why_place 
     sg_why_formula(line, "pierces x (length + width) / 2", false, SG_BASIS_PRACTICE, NULL);
     line->note = "none is typed";
     w->depth++;
-    part_field(w, at, "pierces");
-    part_field(w, at, "length");
-    part_field(w, at, "width");
+    sg_why_part_field(w, at, "pierces");
+    sg_why_part_field(w, at, "length");
+    sg_why_part_field(w, at, "width");
     w->depth--;
 }
 
@@ -151,7 +151,7 @@ static void rapid_of_one(struct sg_why_build *w, const struct sg_why_place *at)
     w->depth++;
     rapid_length_line(w, at);
     sg_why_field(w, at->machine, "rapid", NULL, NULL);
-    part_field(w, at, "pierces");
+    sg_why_part_field(w, at, "pierces");
     sg_why_field(w, at->machine, "z_lift", NULL, NULL);
     w->depth--;
 }
@@ -185,9 +185,9 @@ void sg_why_cuts(struct sg_why_build *w, const struct sg_why_place *at)
     sg_why_formula(line, none ? "quantity" : "ceil((quantity + scrap) / stack)", false, SG_BASIS_DERIVED,
                    NULL);
     w->depth++;
-    part_field(w, at, "quantity");
+    sg_why_part_field(w, at, "quantity");
     if (!none)
-        part_field(w, at, "scrap");
+        sg_why_part_field(w, at, "scrap");
     sg_why_field(w, at->of_stock, "stack", NULL, NULL);
     w->depth--;
 }
@@ -201,7 +201,7 @@ static void whole_quantity(struct sg_why_build *w, const struct sg_why_place *at
     if (at->planned_part->cuts == 0) {
         line->note = "the quantity is 0: nothing is cut";
         w->depth++;
-        part_field(w, at, "quantity");
+        sg_why_part_field(w, at, "quantity");
         w->depth--;
         return;
     }
@@ -226,8 +226,8 @@ static void add_what_is_unknown(struct sg_why_build *w, const struct sg_why_plac
 
 void sg_why_part_cut(struct sg_why_build *w, const struct sg_why_place *at)
 {
-    whole_quantity(w, at, "cut", SG_DIM_DURATION, at->planned_part->cut, "cuts x cut of one", cut_basis(at),
-                   cut_of_one);
+    whole_quantity(w, at, "cut", SG_DIM_DURATION, at->planned_part->cut, "cuts x cut of one",
+                   sg_why_cut_basis(at), cut_of_one);
     add_what_is_unknown(w, at);
 }
 
@@ -273,7 +273,7 @@ void sg_why_part_garnet(struct sg_why_build *w, const struct sg_why_place *at)
 static void area_line(struct sg_why_build *w, const struct sg_why_place *at)
 {
     if (sg_known(at->part->area)) {
-        part_field(w, at, "area");
+        sg_why_part_field(w, at, "area");
         return;
     }
     struct sg_why_line *line =
@@ -281,8 +281,8 @@ static void area_line(struct sg_why_build *w, const struct sg_why_place *at)
     sg_why_formula(line, "length x width", false, SG_BASIS_DERIVED, NULL);
     line->note = "none is typed: the box";
     w->depth++;
-    part_field(w, at, "length");
-    part_field(w, at, "width");
+    sg_why_part_field(w, at, "length");
+    sg_why_part_field(w, at, "width");
     w->depth--;
 }
 
@@ -296,9 +296,9 @@ void sg_why_part_mass(struct sg_why_build *w, const struct sg_why_place *at)
         sg_why_formula(line, "(quantity + scrap) x area / 1000000 x thickness / 1000 x density", true,
                        SG_BASIS_DERIVED, NULL);
     w->depth++;
-    part_field(w, at, "quantity");
+    sg_why_part_field(w, at, "quantity");
     if (!none) {
-        part_field(w, at, "scrap");
+        sg_why_part_field(w, at, "scrap");
         area_line(w, at);
         sg_why_field(w, at->of_stock, "thickness", NULL, NULL);
         sg_why_material(w, at, "density", NULL);

@@ -62,25 +62,22 @@ static struct sg_run_sheet sheet_of(const struct sg_why_build *w, const struct s
 {
     const struct sg_batch *batch = &w->plan->batches[e->batch];
     const struct sg_sheets *sheets = &w->plan->sheets[batch->sheets];
-    struct sg_run_input input = {.machine = &w->shop->machine};
-    struct sg_run_state state = {.in = &input};
     struct sg_run_sheet sheet = {.batch = batch,
                                  .batch_index = e->batch,
                                  .number = e->sheet,
                                  .at_start = sheets->first == e->batch,
                                  .cuts = batch->cuts,
-                                 .done = e->first};
-    for (int32_t i = sheets->first; i < sheets->first + sheets->n; i++)
-        sheet.kg += (double)w->plan->batches[i].cuts * w->plan->batches[i].garnet;
-    sg_run_choose_boundary(&state, &sheet);
+                                 .done = e->first,
+                                 .kg = sg_sheets_garnet(sheets, w->plan->batches)};
+    sheet.boundary = sg_run_boundary(&w->shop->machine, sheet.kg, batch->garnet);
     return sheet;
 }
 
 static double take_line(struct sg_why_build *w, const struct sg_event *e)
 {
     struct sg_run_sheet sheet = sheet_of(w, e);
-    bool whole = sheet.boundary == BY_SHEET && e->first == 0 && sheet.at_start;
-    double take = whole ? sheet.kg : sheet.boundary == BY_PIECE ? sheet.batch->garnet : 0;
+    bool whole = sheet.boundary == SG_REFILL_BY_SHEET && e->first == 0 && sheet.at_start;
+    double take = whole ? sheet.kg : sheet.boundary == SG_REFILL_BY_PIECE ? sheet.batch->garnet : 0;
     struct sg_target part = {SG_KIND_PART, sheet.batch->part};
     struct sg_why_line *line = sg_why_number(w, "take", NULL, SG_DIM_MASS, take);
     line->note = whole      ? "by the whole sheet, the next place where a refill may fall"

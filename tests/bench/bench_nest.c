@@ -67,12 +67,12 @@ static int compare(const void *a, const void *b)
 }
 
 static double median_ms(const struct job *job, struct sg_nest **memory, struct sg_layout *layout,
-                        bool *interlocked)
+                        struct sg_nest_gain *gain)
 {
     double ms[RUNS];
     for (int i = 0; i < RUNS; i++) {
         double start = now_ms();
-        if (!sg_nest_make(&job->input, memory, layout, interlocked))
+        if (!sg_nest_make(&job->input, memory, layout, gain))
             exit(EXIT_FAILURE);
         ms[i] = now_ms() - start;
     }
@@ -90,20 +90,20 @@ static void bench(const char *what, int parts, int quantity, double size, int co
     int64_t boxes = 0, shapes = 0, bound = 0, segments = 0, used = 0;
     double ms = 0, worst = 0, box_ms = 0;
     for (int i = 0; i < JOBS; i++) {
-        bool interlocked;
+        struct sg_nest_gain gain;
         draw(&job, &r, parts, quantity, size, corners, least);
         job.input.effort = effort;
         job.input.outlines = NULL;
-        box_ms += median_ms(&job, &memory, &layout, &interlocked) / JOBS;
+        box_ms += median_ms(&job, &memory, &layout, &gain) / JOBS;
         boxes += layout.sheets;
         job.input.outlines = job.known;
-        double took = median_ms(&job, &memory, &layout, &interlocked);
+        double took = median_ms(&job, &memory, &layout, &gain);
         ms += took / JOBS;
         worst = took > worst ? took : worst;
         shapes += layout.sheets;
-        bound += interlocked ? layout.lower_bound : layout.sheets;
+        bound += gain.interlocked ? layout.lower_bound : layout.sheets;
         segments += job.segments;
-        used += interlocked;
+        used += gain.interlocked;
     }
     printf(
         "%-44s effort %3d: boxes %4lld sheets, %5.2f ms; shapes %4lld (bound %4lld), %2lld of %d interlock, "

@@ -194,13 +194,17 @@ static void show_layouts(void)
     static const struct {
         const char *what, *budget;
         int32_t parts, quantity;
-    } cases[] = {{"one stock of 100 parts, one of each", "at least 2,000 us", 100, 1},
-                 {"one stock of 100 parts, ten of each", "", 100, 10},
-                 {"40,000 pieces of 30 parts on one stock", "at least 100,000 us", 30, 1333},
-                 {"40,000 pieces of 2,000 parts on one stock", "", 2000, 20}};
+        double side; /* mm, of all of them; 0: of all sizes */
+    } cases[] = {{"one stock of 100 parts, one of each", "at least 2,000 us", 100, 1, 0},
+                 {"one stock of 100 parts, ten of each", "", 100, 10, 0},
+                 {"40,000 pieces of 30 parts on one stock", "at least 100,000 us", 30, 1333, 0},
+                 {"40,000 pieces of 2,000 parts on one stock", "", 2000, 20, 0},
+                 {"1,000,000 pieces of 5 x 5 mm on one stock", "at least 100,000 us", 1, 1000000, 5}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         struct bench b = {.planner = NULL};
         make(&b, cases[i].parts, cases[i].parts, cases[i].quantity, true);
+        for (int32_t k = 0; cases[i].side > 0 && k < cases[i].parts; k++)
+            b.shop.parts[k].length = b.shop.parts[k].width = cases[i].side;
         double changed = median(add_one, &b, RUNS / 30), bare = median(bare_loop, &b, RUNS);
         show(cases[i].what, changed, bare, cases[i].budget);
         show("  after a pressure change", median(change_pressure, &b, RUNS / 3), bare, "");

@@ -11,7 +11,7 @@
 enum { PIECES = 400 };
 
 static struct sg_placement placements[PIECES];
-static struct sg_common_side sides[PIECES];
+static struct sg_common_side sides[2 * PIECES];
 
 /* Columns and lines of pieces of 30 x 20 with a gap. */
 static int32_t lay_grid(int columns, int lines, double gap)

@@ -12,7 +12,7 @@
 
 enum { MOST = 60 };
 
-static struct sg_cut_key keys[MOST];
+static struct sg_cut_key keys[2 * MOST];
 static struct sg_placement scratch[MOST];
 
 static void order(const struct sg_cut_order *how, struct sg_placement *placements, int32_t n)

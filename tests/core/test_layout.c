@@ -342,6 +342,51 @@ START_TEST(the_largest_rectangle_left_over_keeps_gap_and_margin)
 }
 END_TEST
 
+/* Of pieces that lie elsewhere than a layout has them: the right half, behind them, and not what they cover.
+ */
+START_TEST(what_is_left_over_is_found_where_pieces_lie)
+{
+    struct sg_layout_part part = {100, 80, 1, true};
+    struct sg_layout_sheet sheet = {320, 100, -1};
+    struct sg_layout_clamp clamp = {300, 0, 20, 40};
+    struct sg_layout_input input = {.parts = &part,
+                                    .n_parts = 1,
+                                    .sheets = &sheet,
+                                    .n_sheets = 1,
+                                    .clamps = &clamp,
+                                    .n_clamps = 1,
+                                    .gap = 6};
+    struct sg_placement placement = {.part = 0, .turned = true, .x = 20, .y = 0};
+    struct sg_layout_used used = {.copies = 1, .n_pieces = 1, .drop_x = 1, .drop_length = 1000};
+    ck_assert(sg_layout_drop(&input, &placement, &used, &layout));
+    ck_assert_double_eq_tol(used.drop_x, 106, 1e-9); /* 194 x 100 before the clamp, more than 214 x 60 */
+    ck_assert_double_eq_tol(used.drop_y, 0, 1e-9);
+    ck_assert_double_eq_tol(used.drop_length, 194, 1e-9);
+    ck_assert_double_eq_tol(used.drop_width, 100, 1e-9);
+    used.n_pieces = 0;
+    ck_assert(sg_layout_drop(&input, &placement, &used, &layout));
+    ck_assert_double_eq_tol(used.drop_length, 300, 1e-9);
+}
+END_TEST
+
+/* 150 x 40 on 200 x 100: two lie along it; with the grain across 100 x 200, turned, in the same places. */
+START_TEST(a_grain_across_turns_all_pieces)
+{
+    struct sg_layout_part part = {150, 40, 4, false};
+    struct sg_layout_sheet sheet = {100, 200, -1};
+    struct sg_layout_input input = {
+        .parts = &part, .n_parts = 1, .sheets = &sheet, .n_sheets = 1, .across = true};
+    lay_out(&input, "across");
+    ck_assert_int_eq(layout.sheets, 2);
+    ck_assert_int_eq(layout.lower_bound, 2);
+    for (int64_t i = 0; i < layout.n_placements; i++)
+        ck_assert(layout.placements[i].turned);
+    input.across = false;
+    lay_out(&input, "along");
+    ck_assert_int_eq(layout.too_large, 0);
+}
+END_TEST
+
 /* ---- the same answer every time ---- */
 
 static void same(const struct sg_layout *a, const struct sg_layout *b)
@@ -399,6 +444,8 @@ int main(void)
     tcase_add_test(layouts, clamps_are_kept_free_on_every_sheet);
     tcase_add_test(layouts, a_narrow_clamp_fits_into_the_gap);
     tcase_add_test(layouts, the_largest_rectangle_left_over_keeps_gap_and_margin);
+    tcase_add_test(layouts, what_is_left_over_is_found_where_pieces_lie);
+    tcase_add_test(layouts, a_grain_across_turns_all_pieces);
     tcase_add_test(layouts, what_was_laid_out_before_changes_nothing);
     suite_add_tcase(suite, layouts);
     SRunner *runner = srunner_create(suite);

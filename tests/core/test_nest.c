@@ -15,7 +15,7 @@ enum { PARTS = 4 };
 static struct sg_nest *memory; /* kept from call to call, as a planner does */
 static struct sg_layout layout;
 static struct sg_outline outlines[PARTS];
-static bool interlocked;
+static struct sg_nest_gain gain;
 
 static struct {
     struct sg_layout_part parts[PARTS];
@@ -76,8 +76,8 @@ static void add_ring(double outer, double inner, int64_t quantity)
 
 static void lay_out(const char *name)
 {
-    ck_assert(sg_nest_make(&job.input, &memory, &layout, &interlocked));
-    ck_nest(&job.input, &layout, interlocked, name);
+    ck_assert(sg_nest_make(&job.input, &memory, &layout, &gain));
+    ck_nest(&job.input, &layout, gain.interlocked, name);
     ck_assert_int_eq(layout.unplaced, 0);
 }
 
@@ -87,11 +87,12 @@ static void ck_counts(const char *name, int boxes, int shapes)
     const struct sg_outline *const *known = job.input.outlines;
     job.input.outlines = NULL;
     lay_out(name);
-    ck_assert(!interlocked);
+    ck_assert(!gain.interlocked);
     ck_assert_msg(layout.sheets == boxes, "%s: boxes take %d sheets", name, (int)layout.sheets);
     job.input.outlines = known;
     lay_out(name);
-    ck_assert(interlocked);
+    ck_assert(gain.interlocked);
+    ck_assert_int_eq(gain.sheets_of_boxes, boxes);
     ck_assert_msg(layout.sheets == shapes, "%s: %d sheets, %d are known to do", name, (int)layout.sheets,
                   shapes);
     ck_assert_int_le(layout.lower_bound, shapes);
@@ -208,7 +209,7 @@ START_TEST(pieces_that_may_not_be_turned_are_flipped_only)
     begin(570, 160, 0, 0);
     POLYGON(24, false, 0, 0, 120, 0, 90, 80, 30, 80);
     lay_out("grain");
-    ck_assert(interlocked);
+    ck_assert(gain.interlocked);
     ck_assert_int_eq(layout.sheets, 2);
     int flipped = 0;
     for (int64_t i = 0; i < layout.n_placements; i++) {
@@ -243,9 +244,22 @@ START_TEST(clamps_are_kept_free)
     job.input.boxes.n_clamps = 1;
     job.clamp = (struct sg_layout_clamp){0, 0, 80, 30};
     lay_out("clamp");
-    ck_assert(interlocked);
+    ck_assert(gain.interlocked);
     ck_assert_int_le(layout.lower_bound, layout.sheets);
     ck_assert_int_eq(layout.sheets, 5);
+}
+END_TEST
+
+/* Where the grain is across there is no turning by halves in it yet: boxes. */
+START_TEST(nothing_interlocks_where_the_grain_is_across)
+{
+    begin(80, 570, 0, 0);
+    POLYGON(24, false, 0, 0, 120, 0, 90, 80, 30, 80);
+    job.input.boxes.across = true;
+    lay_out("across");
+    ck_assert(!gain.interlocked);
+    ck_assert_int_eq(layout.sheets, 6); /* four boxes of 120 a sheet */
+    ck_assert_int_eq(gain.sheets_of_boxes, 6);
 }
 END_TEST
 
@@ -254,9 +268,9 @@ START_TEST(few_sheets_on_hand_take_more_pieces)
     begin(570, 80, 0, 0);
     POLYGON(24, false, 0, 0, 120, 0, 90, 80, 30, 80);
     job.sheets[0].count = 3;
-    ck_assert(sg_nest_make(&job.input, &memory, &layout, &interlocked));
-    ck_nest(&job.input, &layout, interlocked, "few");
-    ck_assert(interlocked);
+    ck_assert(sg_nest_make(&job.input, &memory, &layout, &gain));
+    ck_nest(&job.input, &layout, gain.interlocked, "few");
+    ck_assert(gain.interlocked);
     ck_assert_int_eq(layout.unplaced, 6); /* three of six; boxes: three of four */
 }
 END_TEST
@@ -277,7 +291,7 @@ END_TEST
 static void ck_as_box(const char *name)
 {
     lay_out(name);
-    ck_assert_msg(!interlocked, "%s interlocks", name);
+    ck_assert_msg(!gain.interlocked, "%s interlocks", name);
 }
 
 START_TEST(what_is_no_single_outline_counts_as_its_box)
@@ -394,6 +408,7 @@ int main(void)
     tcase_add_test(nests, pieces_that_may_not_be_turned_are_flipped_only);
     tcase_add_test(nests, grain_holds_in_holes_too);
     tcase_add_test(nests, clamps_are_kept_free);
+    tcase_add_test(nests, nothing_interlocks_where_the_grain_is_across);
     tcase_add_test(nests, few_sheets_on_hand_take_more_pieces);
     tcase_add_test(nests, many_equal_sheets_are_told_once);
     tcase_add_test(nests, what_is_no_single_outline_counts_as_its_box);

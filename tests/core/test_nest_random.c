@@ -101,8 +101,9 @@ static double sheets_area(const struct sg_layout *of)
 
 static bool lay_out(void)
 {
-    bool interlocked;
-    must_hold(sg_nest_make(&p.input, &memory, &layout, &interlocked));
+    struct sg_nest_gain gain;
+    must_hold(sg_nest_make(&p.input, &memory, &layout, &gain));
+    bool interlocked = gain.interlocked;
     ck_nest(&p.input, &layout, interlocked, name);
     must_hold(sg_layout_make(&p.input.boxes, &boxes));
     must(layout.unplaced <= boxes.unplaced, "%s: %lld left out, %lld of boxes", name,
@@ -112,6 +113,7 @@ static bool lay_out(void)
     must_hold(interlocked ==
               (layout.unplaced < boxes.unplaced || sheets_area(&layout) < sheets_area(&boxes) * (1 - 1e-5)));
     must_hold(interlocked || layout.sheets == boxes.sheets);
+    must_hold(gain.sheets_of_boxes == boxes.sheets);
     return interlocked;
 }
 
@@ -170,11 +172,12 @@ START_TEST(what_was_laid_out_before_changes_nothing)
     for (unsigned i = 0; i < 20; i++) {
         struct sg_nest *fresh = NULL;
         struct sg_layout other = {0};
-        bool one, two;
+        struct sg_nest_gain one, two;
         draw(2);
         must_hold(sg_nest_make(&p.input, &memory, &layout, &one));
         must_hold(sg_nest_make(&p.input, &fresh, &other, &two));
-        must_hold(one == two && layout.sheets == other.sheets && layout.n_placements == other.n_placements);
+        must_hold(one.interlocked == two.interlocked && layout.sheets == other.sheets &&
+                  layout.n_placements == other.n_placements);
         must_hold(layout.looks == other.looks);
         for (int64_t k = 0; k < layout.n_placements; k++) {
             const struct sg_placement *a = &layout.placements[k], *b = &other.placements[k];

@@ -298,6 +298,35 @@ START_TEST(counts_that_the_bytes_cannot_hold_are_refused)
 }
 END_TEST
 
+/* Of a contour, 77 bytes from 84 on, the depth stands behind 21: no contour lies in more than all others. One
+ * more than the deepest number is none (the sanitizer tells). */
+START_TEST(contours_deeper_than_there_are_any_are_refused)
+{
+    static struct drawing drawing;
+    static const unsigned char depths[][4] = {
+        {0xFF, 0xFF, 0xFF, 0x7F}, {0, 0, 0, 0x80}, {0xFF, 0xFF, 0xFF, 0xFF}, {2, 0, 0, 0}};
+    struct sg_outline outline = {0}, out;
+    size_t size;
+    drawing.n = 0;
+    draw(&drawing, circle(0, 0, 50, false));
+    draw(&drawing, circle(0, 0, 20, false));
+    outline_of(&drawing, &outline);
+    ck_assert_int_eq(outline.n_contours, 2);
+    unsigned char *bytes = packed(&outline, &size);
+    for (size_t contour = 0; contour < 2; contour++)
+        for (size_t i = 0; i < sizeof depths / sizeof *depths; i++) {
+            unsigned char was[4], *at = bytes + 84 + 77 * contour + 21;
+            memcpy(was, at, 4);
+            memcpy(at, depths[i], 4);
+            ck_assert_int_eq(unpack(bytes, size, &out), SG_BAD_DATA);
+            memcpy(at, was, 4);
+        }
+    ck_assert_int_eq(unpack(bytes, size, &out), SG_OK);
+    free(bytes);
+    sg_outline_free(&outline);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("outlines as bytes");
@@ -311,6 +340,7 @@ int main(void)
     tcase_add_test(tests, bytes_cut_off_anywhere_are_refused);
     tcase_add_test(tests, bytes_changed_at_random_are_refused_or_an_outline);
     tcase_add_test(tests, counts_that_the_bytes_cannot_hold_are_refused);
+    tcase_add_test(tests, contours_deeper_than_there_are_any_are_refused);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_ENV);

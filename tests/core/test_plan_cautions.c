@@ -245,6 +245,17 @@ static void few_bags(void)
     shop->machine.reorder = 50;
 }
 
+static void late_service(void)
+{
+    static struct sg_chore chore;
+    chore = sg_fresh_chore;
+    chore.when = SG_CHORE_DUE;
+    chore.every = 400 * 3600.0;
+    chore.hours = 412 * 3600.0;
+    shop->chores = &chore;
+    shop->n_chores = 1;
+}
+
 static void hazard(int bit)
 {
     test.materials[0].hazards = bit;
@@ -350,6 +361,7 @@ static const struct {
     {SG_CAUTION_LEVEL_READ, old_reading, SG_KIND_MACHINE, "72:00", "72:00"},
     {SG_CAUTION_CLEAN_OUT, full_tank, SG_KIND_MACHINE, "lb", "900.0 kg"},
     {SG_CAUTION_ORDER_BAGS, few_bags, SG_KIND_MACHINE, "30", "30"},
+    {SG_CAUTION_SERVICE_OVER, late_service, SG_KIND_CHORE, "400:00:00, and 412:00:00", "412"},
     {SG_CAUTION_SILICA, silica, SG_KIND_MATERIAL, "silica", "silica"},
     {SG_CAUTION_HYDROGEN, hydrogen, SG_KIND_MATERIAL, "hydrogen", "hydrogen"},
     {SG_CAUTION_BERYLLIUM, beryllium, SG_KIND_MATERIAL, "beryllium", "beryllium"},

@@ -35,7 +35,8 @@ static struct place place_of(const struct looked *l, const struct sg_placement *
     long long length = whole(placement->turned ? part->width : part->length);
     long long width = whole(placement->turned ? part->length : part->width);
     long long x = whole_place(l, placement->x), y = whole_place(l, placement->y);
-    must(!placement->turned || part->turn, "%s: part %d is turned and may not be", l->name, placement->part);
+    must(part->turn || placement->turned == l->input->across, "%s: part %d may not lie so", l->name,
+         placement->part);
     return (struct place){x, y, x + length, y + width};
 }
 
