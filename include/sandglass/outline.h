@@ -9,15 +9,17 @@
 
 #include <stddef.h>
 
-/* One chain of segments, each beginning where the one before ends. */
+/* One chain of segments, each beginning where the one before ends. A run of a part program that has leads of
+ * its own is the closed loop within it; the leads' segments lie right before and right behind the loop's. */
 struct sg_contour {
-    int64_t first, n; /* of the outline's segments */
+    int64_t first, n;          /* of the outline's segments */
+    int32_t lead_in, lead_out; /* segments of the leads that are drawn; both 0: none */
     bool closed;
     bool clockwise;  /* of a closed one: the way its segments go round */
     bool inner;      /* of a closed one: at odd depth of containment, a hole */
     int32_t depth;   /* closed contours around it */
     int32_t outside; /* index of the contour right around it, SG_UNKNOWN: none */
-    double length;   /* mm */
+    double length;   /* mm, without its leads */
     double area;     /* mm2 inside a closed one, positive; 0 of an open one */
     double box[4];   /* min x, min y, max x, max y */
     int32_t corners; /* joints that turn by more than SG_CORNER_TURN */
@@ -54,7 +56,7 @@ struct sg_outline {
     /* measured */
     int32_t closed, open; /* contours */
     int32_t pierces;      /* closed + open */
-    double cut_length;    /* mm */
+    double cut_length;    /* mm, leads that are drawn included */
     double box[4];        /* of all of it; NaN where there is nothing */
     double area;          /* mm2 net: closed contours by even and odd depth */
     int64_t corners;
@@ -94,12 +96,16 @@ bool sg_outline_arrange(struct sg_outline *outline, int32_t kicks);
 #define SG_LEAD_LEAST 2.0
 double sg_lead(double per_thickness, double thickness);
 
-/* mm that leads of `lead` mm add to the cut over all contours, lead-in and lead-out. */
+/* mm that leads of `lead` mm add to the cut over all contours that have none drawn, lead-in and lead-out. */
 double sg_outline_leads(const struct sg_outline *outline, double lead);
 
-/* Where a contour is pierced: its start, off the line by its lead. An open one has no scrap side: on its
- * start. */
+/* Where a contour is pierced: where its drawn lead begins, else its start, off the line by its lead. An open
+ * one has no scrap side: on its start. */
 void sg_outline_pierce(const struct sg_outline *outline, int32_t contour, double lead, double *x, double *y);
+
+/* Where the jet goes off behind a contour: where its drawn lead ends, the pierce of another closed one, the
+ * end of an open one. */
+void sg_outline_end(const struct sg_outline *outline, int32_t contour, double lead, double *x, double *y);
 
 /* The rapid moves of one piece: from pierce to pierce in the order of the contours, and from the last to the
  * first pierce of the next piece, which lies `step` mm further along y, as columns are cut (cut_order.h).

@@ -327,7 +327,8 @@ bool sg_motion_outline(const struct sg_outline *outline, const struct sg_motion_
     *out = (struct sg_motion){0};
     for (int32_t i = 0; i < outline->n_contours; i++) {
         const struct sg_contour *contour = &outline->contours[i];
-        if (!sg_motion_time(outline->segments + contour->first, contour->n, limits, memory, &one))
+        if (!sg_motion_time(outline->segments + contour->first - contour->lead_in,
+                            contour->lead_in + contour->n + contour->lead_out, limits, memory, &one))
             return false;
         out->total += one.total;
         out->straight += one.straight;

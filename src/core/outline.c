@@ -109,14 +109,14 @@ static void shift(struct sg_segment *s, double x, double y)
     s->cy -= y;
 }
 
-/* The area that a closed contour goes round, counter-clockwise positive. Taken about its own box, so that a
- * part far from zero loses no digits; a joint that is open within the tolerance is closed by a line. */
-static double area_around(const struct sg_segment *s, const struct sg_contour *c)
+/* Taken about a point near it, so that a part far from zero loses no digits; a joint that is open within the
+ * tolerance is closed by a line. */
+double sg_area_around(const struct sg_segment *s, int64_t n, double x, double y)
 {
-    double x = (c->box[0] + c->box[2]) / 2, y = (c->box[1] + c->box[3]) / 2, area = 0;
-    for (int64_t i = 0; i < c->n; i++) {
+    double area = 0;
+    for (int64_t i = 0; i < n; i++) {
         struct sg_segment here = s[i];
-        const struct sg_segment *next = &s[i + 1 < c->n ? i + 1 : 0];
+        const struct sg_segment *next = &s[i + 1 < n ? i + 1 : 0];
         shift(&here, x, y);
         struct sg_segment joint = {.x0 = here.x1, .y0 = here.y1, .x1 = next->x0 - x, .y1 = next->y0 - y};
         area += sg_segment_area(&here) + sg_segment_area(&joint);
@@ -151,10 +151,11 @@ static void measure(struct sg_outline *out, double *signed_area)
         struct sg_contour *c = &out->contours[i];
         const struct sg_segment *s = &out->segments[c->first];
         measure_contour(s, c, &out->smallest_radius);
-        signed_area[i] = c->closed ? area_around(s, c) : 0;
+        signed_area[i] =
+            c->closed ? sg_area_around(s, c->n, (c->box[0] + c->box[2]) / 2, (c->box[1] + c->box[3]) / 2) : 0;
         c->area = fabs(signed_area[i]);
         c->clockwise = signed_area[i] < 0;
-        out->cut_length += c->length;
+        out->cut_length += c->length + sg_drawn_leads(out, c);
         out->corners += c->corners;
         out->closed += c->closed;
         out->open += !c->closed;
@@ -185,6 +186,8 @@ static bool look_around(struct sg_outlining *o, const double *signed_area)
     struct sg_grid grid = {0};
     int32_t *contour_of = malloc(((size_t)out->n_segments + 1) * sizeof *contour_of);
     bool room = contour_of != NULL && sg_grid_make(&grid, out->segments, out->n_segments, o->tolerance);
+    for (int64_t i = 0; room && i < out->n_segments; i++)
+        contour_of[i] = out->n_contours; /* of a lead: no contour's */
     for (int32_t i = 0; room && i < out->n_contours; i++)
         for (int64_t k = 0; k < out->contours[i].n; k++)
             contour_of[out->contours[i].first + k] = i;
@@ -203,6 +206,8 @@ static bool build(struct sg_outlining *o)
     bool room = sg_chain(o, &chains) && take_room(o->out, &chains);
     if (room)
         lay_out(o->path, &chains, o->out);
+    if (room && o->how->chained)
+        sg_part_leads(o);
     free(chains.order);
     double *signed_area = room ? malloc(((size_t)o->out->n_contours + 1) * sizeof *signed_area) : NULL;
     if (!signed_area)
@@ -287,6 +292,8 @@ static double lead_of(const struct sg_contour *c, double lead)
     double half = fmin(c->box[2] - c->box[0], c->box[3] - c->box[1]) / 2;
     if (!c->closed)
         return 0;
+    if (c->lead_in + c->lead_out > 0)
+        return 0;
     return c->inner ? fmin(lead, half) : lead;
 }
 
@@ -304,8 +311,8 @@ void sg_outline_pierce(const struct sg_outline *outline, int32_t contour, double
     const struct sg_contour *c = &outline->contours[contour];
     const struct sg_segment *s = &outline->segments[c->first];
     double own = lead_of(c, lead), sx, sy, ex, ey, skip;
-    *x = s->x0;
-    *y = s->y0;
+    *x = (s - c->lead_in)->x0;
+    *y = (s - c->lead_in)->y0;
     if (!(own > 0))
         return;
     sg_segment_tangents(s, &sx, &sy, &skip, &skip);
@@ -319,4 +326,16 @@ void sg_outline_pierce(const struct sg_outline *outline, int32_t contour, double
     double left = !c->clockwise == c->inner ? own / length : -own / length;
     *x += -dy * left;
     *y += dx * left;
+}
+
+void sg_outline_end(const struct sg_outline *outline, int32_t contour, double lead, double *x, double *y)
+{
+    const struct sg_contour *c = &outline->contours[contour];
+    const struct sg_segment *last = &outline->segments[c->first + c->n - 1 + c->lead_out];
+    if (c->closed && c->lead_in + c->lead_out == 0) {
+        sg_outline_pierce(outline, contour, lead, x, y);
+        return;
+    }
+    *x = last->x1;
+    *y = last->y1;
 }

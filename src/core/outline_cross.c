@@ -72,7 +72,9 @@ static void look_at_pair(const struct crossing *c, int32_t a, int32_t b)
 {
     const struct sg_segment *segments = c->o->out->segments;
     struct sg_meet meet;
-    if (!boxes_touch(&segments[a], &segments[b], c->o->tolerance))
+    int32_t lead = c->o->out->n_contours; /* what is no contour's: it touches its own loop by right */
+    if (c->contour_of[a] == lead || c->contour_of[b] == lead ||
+        !boxes_touch(&segments[a], &segments[b], c->o->tolerance))
         return;
     bool neighbours = behind(c, a) == b || behind(c, b) == a;
     enum sg_meeting how = sg_segments_meet(&segments[a], &segments[b], c->o->tolerance, neighbours, &meet);

@@ -122,6 +122,8 @@ void sg_fit_arcs(struct sg_outlining *o)
     for (int32_t c = 0; c < out->n_contours; c++) {
         struct sg_contour *contour = &out->contours[c];
         int64_t end = contour->first + contour->n, from = contour->first;
+        for (int64_t i = from - contour->lead_in; i < from; i++)
+            out->segments[to++] = out->segments[i];
         contour->first = to;
         while (from < end) {
             int64_t n = curve_length(&out->segments[from], end - from);
@@ -133,6 +135,8 @@ void sg_fit_arcs(struct sg_outlining *o)
             }
         }
         contour->n = to - contour->first;
+        for (int64_t i = end; i < end + contour->lead_out; i++)
+            out->segments[to++] = out->segments[i];
     }
     out->n_segments = to;
 }

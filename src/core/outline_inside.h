@@ -31,6 +31,14 @@ struct sg_chains {
 
 bool sg_chain(struct sg_outlining *o, struct sg_chains *chains); /* false: no memory */
 
+/* The area that n segments go round, counter-clockwise positive, taken about a point near them. (outline.c) */
+double sg_area_around(const struct sg_segment *segments, int64_t n, double x, double y);
+
+/* ---- outline_lead.c: the leads of a part program ---- */
+
+void sg_part_leads(struct sg_outlining *o);
+double sg_drawn_leads(const struct sg_outline *outline, const struct sg_contour *contour); /* mm */
+
 /* ---- outline_gap.c ---- */
 
 bool sg_find_gaps(struct sg_outlining *o);

@@ -114,6 +114,8 @@ bool sg_nest(struct sg_outlining *o, const struct sg_grid *grid, const int32_t *
     n.rank = malloc(((size_t)out->n_contours + 1) * sizeof *n.rank);
     if (out->n_segments * LOOKS > n.looks)
         n.looks = out->n_segments * LOOKS;
+    if (n.rank)
+        n.rank[out->n_contours] = -1; /* leads */
     for (int32_t i = 0; left && n.rank && i < out->n_contours; i++) {
         n.rank[i] = -1;
         if (out->contours[i].closed)

@@ -54,19 +54,6 @@ bool sg_outline_arrange(struct sg_outline *outline, int32_t kicks)
     return room;
 }
 
-/* Where the head stands after a contour: back at the pierce of a closed one, at the end of an open one. */
-static void end_of(const struct sg_outline *outline, int32_t contour, double lead, double *x, double *y)
-{
-    const struct sg_contour *c = &outline->contours[contour];
-    const struct sg_segment *last = &outline->segments[c->first + c->n - 1];
-    if (c->closed) {
-        sg_outline_pierce(outline, contour, lead, x, y);
-        return;
-    }
-    *x = last->x1;
-    *y = last->y1;
-}
-
 double sg_outline_rapid(const struct sg_outline *outline, double lead, double step, double speed,
                         double acceleration, double *length)
 {
@@ -74,7 +61,7 @@ double sg_outline_rapid(const struct sg_outline *outline, double lead, double st
     *length = 0;
     for (int32_t i = 0; i < outline->n_contours; i++) {
         bool last = i + 1 == outline->n_contours;
-        end_of(outline, i, lead, &x, &y);
+        sg_outline_end(outline, i, lead, &x, &y);
         sg_outline_pierce(outline, last ? 0 : i + 1, lead, &to_x, &to_y);
         double way = hypot(to_x - x, to_y + (last ? step : 0) - y);
         *length += way;
