@@ -14,12 +14,23 @@ struct importing {
     bool failed; /* memory ran out while a reason was kept */
 };
 
-static void put_finding(const struct sg_parts_list *list, int line, int column, const char *text)
+/* row is the index of the raw row, -1: the header. A sentence that begins with the place says it itself. */
+static void put_finding(const struct sg_parts_list *list, int row, int line, int column, const char *text)
 {
     struct sg_text finding = {0};
-    sg_text_format(&finding, "%s:%d:%d: %s", list->name, line, column, text);
+    sg_parts_list_place(list, row, line, column, &finding);
+    if (!finding.failed && strncmp(text, finding.data, finding.length) == 0)
+        finding.length = 0;
+    else
+        sg_text_put(&finding, ": ");
+    sg_text_put(&finding, text);
     sg_cli_line("", finding.failed ? text : finding.data);
     sg_text_free(&finding);
+}
+
+static void put_about_row(const struct sg_parts_list *list, int row, int column, const char *text)
+{
+    put_finding(list, sg_parts_list_raw(list, row), list->rows[row].line, column, text);
 }
 
 /* A good row of the file that the plan cannot take, and which word of the command would help. */
@@ -32,8 +43,22 @@ static void refuse(void *context, int row, enum sg_refusal why, const char *sent
                    : why == SG_REFUSED_NO_STOCK ? ", or name the stock as JOB/STOCK"
                                                 : "");
     const char *told = text.failed ? sentence : text.data;
-    put_finding(&importing->list, importing->list.rows[row].line, 1, told);
+    put_about_row(&importing->list, row, 1, told);
     importing->failed = !sg_parts_list_refuse(&importing->list, row, told) || importing->failed;
+    sg_text_free(&text);
+}
+
+/* A row that is taken, with something to look at in its outline. */
+static void remark(void *context, int row, const char *sentence)
+{
+    const struct sg_parts_list *list = &((struct importing *)context)->list;
+    struct sg_text text = {0};
+    int column = 0;
+    while (column < list->n_header &&
+           (!list->columns[column].name || strcmp(list->columns[column].name, "outline") != 0))
+        column++;
+    sg_text_format(&text, "outline: %s", sentence);
+    put_about_row(list, row, column + 1, text.failed ? sentence : text.data);
     sg_text_free(&text);
 }
 
@@ -71,15 +96,17 @@ static enum sg_status read_list(struct importing *importing, struct sg_error *er
     struct sg_list_how how = {.encoding = sg_option(importing->args, "encoding"),
                               .map = sg_option(importing->args, "map"),
                               .grouped = is_into_job(importing)};
+    const struct sg_shop *shop = sg_desk_shop(importing->desk);
     char *data;
     size_t length;
     enum sg_status status = read_separator(importing->args, &how.separator, error);
+    if (status == SG_OK && sg_is_folder(path))
+        return sg_parts_list_folder(path, shop, &how, &importing->list, error);
     if (status == SG_OK)
-        status = sg_list_file_read(path, MAX_LIST_BYTES, &data, &length, error);
+        status = sg_file_read(path, MAX_LIST_BYTES, &data, &length, error);
     if (status != SG_OK)
         return status;
-    status =
-        sg_parts_list_read(name, data, length, sg_desk_shop(importing->desk), &how, &importing->list, error);
+    status = sg_parts_list_read(name, data, length, shop, &how, &importing->list, error);
     free(data);
     return status;
 }
@@ -88,7 +115,8 @@ static enum sg_status prepare(struct importing *importing, struct sg_error *erro
 {
     const struct sg_parts_list *list = &importing->list;
     for (int i = 0; i < list->n_findings; i++)
-        put_finding(list, list->findings[i].line, list->findings[i].column, list->findings[i].text);
+        put_finding(list, list->findings[i].row, list->findings[i].line, list->findings[i].column,
+                    list->findings[i].text);
     importing->incoming = calloc((size_t)list->n_rows + 1, sizeof *importing->incoming);
     if (!importing->incoming)
         return sg_fail(error, SG_FAULT, "no memory to import %d parts", list->n_rows);
@@ -196,15 +224,18 @@ static int import(struct importing *importing)
                                 .good_only = sg_option(args, "good-only") != NULL,
                                 .keep = sg_option(args, "dry-run") == NULL,
                                 .list = importing->list.name,
-                                .path = args->words[1],
+                                .path = importing->list.folder ? NULL : args->words[1],
                                 .refuse = refuse,
+                                .remark = remark,
                                 .context = importing};
     bool first = !how.keep || sg_option(args, "bad") || (importing->list.n_bad > 0 && !how.good_only);
     enum sg_status status = prepare(importing, &error);
     if (status == SG_OK && first)
         status = rehearse(importing, how, &result, &error);
-    if (first)
-        how.refuse = NULL; /* they are told already */
+    if (first) { /* they are told already */
+        how.refuse = NULL;
+        how.remark = NULL;
+    }
     if (status == SG_OK && how.keep)
         status = bring(importing, &how, &result, &error);
     return status == SG_OK ? put_result(importing, &result) : sg_cli_fail(&error);

@@ -35,15 +35,8 @@ enum sg_status sg_desk_write_fields(struct sg_desk *desk, struct sg_target targe
             fields[n_fields++] = changes[i].field;
         *moved = *moved || place;
     }
-    int64_t row;
-    const void *record = sg_target_record(&desk->held.shop, target);
-    memcpy(&row, record, sizeof row); /* every record starts with its row */
-    enum sg_status status = sg_desk_write_drawn(desk, target.kind, record, error);
-    if (status != SG_OK)
-        return status;
-    return n_fields > 0 ? sg_store_update(desk->store, target.kind, row, &desk->held.shop, record, fields,
-                                          n_fields, error)
-                        : SG_OK;
+    return sg_desk_update_row(desk, target.kind, sg_target_record(&desk->held.shop, target), fields, n_fields,
+                              error);
 }
 
 enum sg_status sg_desk_write(struct sg_desk *desk, struct sg_target target, const struct sg_change *changes,
@@ -83,7 +76,7 @@ enum sg_status sg_desk_set(struct sg_desk *desk, const char *key, const char *co
 /* ---- add ---- */
 
 static void make_fresh(const struct sg_desk *desk, enum sg_kind kind, const char *id, int32_t today,
-                       union sg_record *record)
+                       union sg_any *record)
 {
     memset(record, 0, sizeof *record);
     switch (kind) {
@@ -107,6 +100,14 @@ static void make_fresh(const struct sg_desk *desk, enum sg_kind kind, const char
     case SG_KIND_CHORE:
         record->chore = sg_fresh_chore;
         record->chore.name = id;
+        break;
+    case SG_KIND_CLOCK:
+        record->clock = sg_fresh_clock;
+        record->clock.id = id;
+        break;
+    case SG_KIND_RECORD:
+        record->record = sg_fresh_record;
+        record->record.id = id;
         break;
     case SG_KIND_HEAD:
         record->head = sg_fresh_heads[0];
@@ -133,8 +134,8 @@ static int32_t jobs_in(const struct sg_shop *shop, int32_t shift)
 }
 
 /* The row that the new one hangs on, and its place there. */
-static enum sg_status place(struct sg_desk *desk, enum sg_kind kind, const char *parent,
-                            union sg_record *record, int64_t *parent_row, struct sg_error *error)
+static enum sg_status place(struct sg_desk *desk, enum sg_kind kind, const char *parent, union sg_any *record,
+                            int64_t *parent_row, struct sg_error *error)
 {
     struct sg_target on;
     *parent_row = 0;
@@ -164,10 +165,12 @@ enum sg_status sg_desk_find_new(struct sg_desk *desk, enum sg_kind kind, int64_t
                                 struct sg_target *target, struct sg_error *error)
 {
     const struct sg_shop *shop = &desk->held.shop;
-    const int32_t counts[SG_KINDS] = {[SG_KIND_JOB] = shop->n_jobs,    [SG_KIND_STOCK] = shop->n_stocks,
-                                      [SG_KIND_PART] = shop->n_parts,  [SG_KIND_SHIFT] = shop->n_shifts,
-                                      [SG_KIND_HEAD] = shop->n_heads,  [SG_KIND_MATERIAL] = shop->n_materials,
-                                      [SG_KIND_CHORE] = shop->n_chores};
+    const int32_t counts[SG_KINDS] = {
+        [SG_KIND_JOB] = shop->n_jobs,      [SG_KIND_STOCK] = shop->n_stocks,
+        [SG_KIND_PART] = shop->n_parts,    [SG_KIND_SHIFT] = shop->n_shifts,
+        [SG_KIND_HEAD] = shop->n_heads,    [SG_KIND_MATERIAL] = shop->n_materials,
+        [SG_KIND_CHORE] = shop->n_chores,  [SG_KIND_CLOCK] = shop->n_clocks,
+        [SG_KIND_RECORD] = shop->n_records};
     for (int32_t i = 0; i < counts[kind]; i++) {
         int64_t at;
         *target = (struct sg_target){kind, i};
@@ -198,34 +201,27 @@ static enum sg_status insert_job(struct sg_desk *desk, struct sg_job *job, bool 
 }
 
 static enum sg_status add_row(struct sg_desk *desk, enum sg_kind kind, const char *parent,
-                              union sg_record *record, const char *const *assignments, int n,
+                              union sg_any *record, const char *const *assignments, int n,
                               struct sg_change *changes, int64_t *row, struct sg_error *error)
 {
     int64_t parent_row;
     enum sg_status status = place(desk, kind, parent, record, &parent_row, error);
-    for (int last = 0; last < 2; last++)
-        for (int i = 0; i < n && status == SG_OK; i++)
-            if (sg_assigns_outline(kind, assignments[i]) != last)
-                status = sg_held_assign(&desk->held, kind, record, assignments[i], &changes[i], error);
     if (status == SG_OK)
-        status = sg_change_once(changes, n, error);
+        status = sg_held_assign_all(&desk->held, kind, record, assignments, n, changes, error);
     if (status == SG_OK)
         status = sg_rules_check(kind, record, &desk->held.shop, error);
     if (status != SG_OK)
         return status;
     if (kind == SG_KIND_JOB)
         return insert_job(desk, &record->job, sg_change_has(changes, n, "order"), row, error);
-    status = sg_desk_write_drawn(desk, kind, record, error);
-    return status == SG_OK
-               ? sg_store_insert(desk->store, kind, parent_row, &desk->held.shop, record, row, error)
-               : status;
+    return sg_desk_insert_row(desk, kind, parent_row, record, row, error);
 }
 
 enum sg_status sg_desk_add(struct sg_desk *desk, enum sg_kind kind, const char *parent, const char *id,
                            const char *const *assignments, int n, int32_t today, struct sg_change *changes,
                            struct sg_target *target, struct sg_error *error)
 {
-    union sg_record record;
+    union sg_any record;
     int64_t row = 0;
     enum sg_status status = kind == SG_KIND_STOCK ? SG_OK : sg_key_check(kind, id, error);
     if (status != SG_OK || (status = sg_desk_begin(desk, error)) != SG_OK)

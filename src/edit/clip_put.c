@@ -179,7 +179,7 @@ static enum sg_status put_row(struct putting *p, const struct sg_spot *spot, int
 {
     const struct sg_shop *own = &p->clip->shop;
     const struct sg_target from = {spot->kind, index};
-    union sg_record copy;
+    union sg_any copy;
     memcpy(&copy, sg_target_record(own, from), sg_kind_size(spot->kind));
     if (spot->kind == SG_KIND_STOCK) {
         int32_t number = sg_next_stock_number(&p->desk->held.shop, spot->parent);
@@ -355,17 +355,11 @@ enum sg_status sg_desk_duplicate(struct sg_desk *desk, const char *const *keys, 
 
 /* ---- new ---- */
 
-static enum sg_status assign(struct sg_desk *desk, enum sg_kind kind, union sg_record *record,
+static enum sg_status assign(struct sg_desk *desk, enum sg_kind kind, union sg_any *record,
                              const char *const *assignments, int n, struct sg_change *changes,
                              struct sg_error *error)
 {
-    enum sg_status status = SG_OK;
-    for (int last = 0; last < 2; last++)
-        for (int i = 0; i < n && status == SG_OK; i++)
-            if (sg_assigns_outline(kind, assignments[i]) != last)
-                status = sg_held_assign(&desk->held, kind, record, assignments[i], &changes[i], error);
-    if (status == SG_OK)
-        status = sg_change_once(changes, n, error);
+    enum sg_status status = sg_held_assign_all(&desk->held, kind, record, assignments, n, changes, error);
     if (status == SG_OK && kind == SG_KIND_JOB &&
         (sg_change_has(changes, n, "shift") || sg_change_has(changes, n, "order")))
         status =
@@ -375,7 +369,7 @@ static enum sg_status assign(struct sg_desk *desk, enum sg_kind kind, union sg_r
 
 /* A row as it is before anyone typed, at the end of the spot's parent. */
 static void make_fresh(const struct sg_shop *shop, const struct sg_spot *spot, const char *id,
-                       union sg_record *record)
+                       union sg_any *record)
 {
     memset(record, 0, sizeof *record);
     if (spot->kind == SG_KIND_JOB) {
@@ -400,7 +394,7 @@ enum sg_status sg_desk_add_beside(struct sg_desk *desk, enum sg_kind kind, const
 {
     const struct sg_deed deed = {.verb = "added", .of = "to"};
     enum sg_kind parent;
-    union sg_record record;
+    union sg_any record;
     struct sg_spot spot;
     struct sg_target found;
     int64_t row = 0;
@@ -417,10 +411,8 @@ enum sg_status sg_desk_add_beside(struct sg_desk *desk, enum sg_kind kind, const
         status = assign(desk, kind, &record, assignments, n, changes, error);
     }
     if (status == SG_OK)
-        status = sg_desk_write_drawn(desk, kind, &record, error);
-    if (status == SG_OK)
-        status = sg_store_insert(desk->store, kind, kind == SG_KIND_JOB ? 0 : spot.parent_row,
-                                 &desk->held.shop, &record, &row, error);
+        status =
+            sg_desk_insert_row(desk, kind, kind == SG_KIND_JOB ? 0 : spot.parent_row, &record, &row, error);
     if (status == SG_OK)
         status = sg_spot_settle(desk, &spot, &row, 1, error);
     if (status == SG_OK)

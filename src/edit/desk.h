@@ -149,9 +149,12 @@ struct sg_import_how {
     bool good_only;   /* refused rows are left out; else one refusal stops all */
     bool keep;        /* false: write nothing */
     const char *list; /* what it is called, for the history */
-    const char *path; /* the list's file or folder: the files of outlines lie beside or in it; NULL: none */
+    const char
+        *path; /* the list's file: the files of outlines lie beside it, or where they say; NULL: none */
     /* Called for each refused row, in order. */
     void (*refuse)(void *context, int row, enum sg_refusal why, const char *sentence);
+    /* Called for each row that is taken with an outline in which there is something to look at; or NULL. */
+    void (*remark)(void *context, int row, const char *sentence);
     void *context;
 };
 

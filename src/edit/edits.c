@@ -15,10 +15,12 @@ static size_t name_length(const struct sg_edit *edit)
     return strcspn(assigned(edit), "=") + 1;
 }
 
+enum { MOST_TOGETHER = 64 }; /* more than any kind has fields */
+
 int sg_edits_together(const struct sg_edit *edits, int n)
 {
     int taken = 0;
-    for (; taken < n && strcmp(edits[taken].key, edits[0].key) == 0; taken++)
+    for (; taken < n && taken < MOST_TOGETHER && strcmp(edits[taken].key, edits[0].key) == 0; taken++)
         for (int i = 0; i < taken; i++)
             if (strncmp(assigned(&edits[i]), assigned(&edits[taken]), name_length(&edits[taken])) == 0)
                 return taken;
@@ -43,7 +45,7 @@ static enum sg_status check_before(struct sg_held *held, const struct sg_edit *e
                                    struct sg_error *error)
 {
     struct sg_target target;
-    union sg_record scratch;
+    union sg_any scratch;
     enum sg_status status = sg_key_find(&held->shop, edit->key, &target, error);
     if (status != SG_OK)
         return status;
@@ -58,12 +60,13 @@ static enum sg_status edit_row(struct sg_held *held, const struct sg_edit *edits
                                struct sg_change *changes, struct sg_error *error)
 {
     struct sg_target target;
+    const char *assignments[MOST_TOGETHER];
+    for (int i = 0; i < n; i++)
+        assignments[i] = assigned(&edits[i]);
     enum sg_status status = sg_key_find(&held->shop, edits[0].key, &target, error);
-    for (int last = 0; last < 2; last++)
-        for (int i = 0; i < n && status == SG_OK; i++)
-            if (sg_assigns_outline(target.kind, assigned(&edits[i])) != last)
-                status = sg_held_assign(held, target.kind, sg_target_record(&held->shop, target),
-                                        assigned(&edits[i]), &changes[i], error);
+    if (status == SG_OK)
+        status = sg_held_assign_all(held, target.kind, sg_target_record(&held->shop, target), assignments, n,
+                                    changes, error);
     return status == SG_OK ? sg_held_settle(held, &target, changes, n, error) : status;
 }
 

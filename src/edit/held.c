@@ -92,11 +92,6 @@ enum sg_status sg_held_assign(struct sg_held *held, enum sg_kind kind, void *rec
     return SG_OK;
 }
 
-bool sg_assigns_outline(enum sg_kind kind, const char *assignment)
-{
-    return kind == SG_KIND_PART && strncmp(assignment, "outline=", 8) == 0;
-}
-
 bool sg_change_has(const struct sg_change *changes, int n, const char *name)
 {
     for (int i = 0; i < n; i++)
@@ -111,6 +106,23 @@ enum sg_status sg_change_once(const struct sg_change *changes, int n, struct sg_
         if (sg_change_has(changes, i, changes[i].field->name))
             return sg_fail(error, SG_USAGE, "%s is given twice", changes[i].field->name);
     return SG_OK;
+}
+
+static bool is_outline(enum sg_kind kind, const char *assignment)
+{
+    return kind == SG_KIND_PART && strncmp(assignment, "outline=", 8) == 0;
+}
+
+enum sg_status sg_held_assign_all(struct sg_held *held, enum sg_kind kind, void *record,
+                                  const char *const *assignments, int n, struct sg_change *changes,
+                                  struct sg_error *error)
+{
+    enum sg_status status = SG_OK;
+    for (int last = 0; last < 2; last++)
+        for (int i = 0; i < n && status == SG_OK; i++)
+            if (is_outline(kind, assignments[i]) != last)
+                status = sg_held_assign(held, kind, record, assignments[i], &changes[i], error);
+    return status == SG_OK ? sg_change_once(changes, n, error) : status;
 }
 
 void sg_held_fill(struct sg_shop *shop, struct sg_target target)
@@ -137,13 +149,7 @@ static enum sg_status assign_all(struct sg_held *held, struct sg_target *target,
                                  struct sg_error *error)
 {
     void *record = sg_target_record(&held->shop, *target);
-    enum sg_status status = SG_OK;
-    for (int last = 0; last < 2; last++)
-        for (int i = 0; i < n && status == SG_OK; i++)
-            if (sg_assigns_outline(target->kind, assignments[i]) != last)
-                status = sg_held_assign(held, target->kind, record, assignments[i], &changes[i], error);
-    if (status == SG_OK)
-        status = sg_change_once(changes, n, error);
+    enum sg_status status = sg_held_assign_all(held, target->kind, record, assignments, n, changes, error);
     if (status == SG_OK)
         status = sg_rules_check(target->kind, record, &held->shop, error);
     return status == SG_OK ? sg_held_settle(held, target, changes, n, error) : status;

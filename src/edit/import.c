@@ -5,7 +5,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
 
 enum { MAX_NEW_STOCKS = 256 };
 
@@ -13,6 +12,7 @@ enum { MAX_NEW_STOCKS = 256 };
 struct measured_row {
     struct sg_incoming incoming;
     bool has[64];
+    char remark[sizeof((struct sg_typed *)0)->text]; /* what there is to look at in it; "" */
 };
 
 struct import {
@@ -25,6 +25,7 @@ struct import {
     const struct sg_part **by_key; /* parts of the job that are there already,
                                       sorted by stock and key */
     int32_t n_by_key;
+    char folder[4096]; /* where files that are named in the list lie, a / at its end; "" */
     int row;
     int32_t material; /* of that row, index in the shop as it is now; SG_UNKNOWN: not said */
 };
@@ -149,10 +150,7 @@ static enum sg_status replace_part(struct import *import, const struct sg_part *
     if (sg_rules_check(SG_KIND_PART, &part, &import->desk->held.shop, &rule) != SG_OK)
         return refuse(import, SG_REFUSED_OTHER, rule.text);
     import->result->replaced++;
-    if (n == 0)
-        return SG_OK;
-    return sg_store_update(import->desk->store, SG_KIND_PART, part.row, &import->desk->held.shop, &part, said,
-                           n, error);
+    return n > 0 ? sg_desk_update_row(import->desk, SG_KIND_PART, &part, said, n, error) : SG_OK;
 }
 
 static enum sg_status add_part(struct import *import, const struct sg_stock *stock,
@@ -161,12 +159,15 @@ static enum sg_status add_part(struct import *import, const struct sg_stock *sto
     char sentence[300];
     int64_t row;
     struct sg_error why;
-    enum sg_status status = sg_store_insert(import->desk->store, SG_KIND_PART, stock->row,
-                                            &import->desk->held.shop, &incoming->part, &row, &why);
+    enum sg_status status =
+        sg_desk_insert_row(import->desk, SG_KIND_PART, stock->row, &incoming->part, &row, &why);
     if (status == SG_OK)
         import->result->added++;
     if (status != SG_BAD_DATA)
         return status == SG_OK ? SG_OK : sg_fail(error, status, "%s", why.text);
+    int32_t outline = incoming->part.outline;
+    if (outline != SG_UNKNOWN && import->desk->held.shop.drawn[outline].row == 0) /* that is not kept */
+        return refuse(import, SG_REFUSED_OTHER, why.text);
     snprintf(sentence, sizeof sentence, "part \"%.80s\" stands twice in the list", incoming->part.id);
     return refuse(import, SG_REFUSED_OTHER, sentence);
 }
@@ -228,22 +229,6 @@ static enum sg_status refuse_existing(struct import *import, const struct sg_inc
 
 /* ---- outlines ---- */
 
-/* A file that is named in a list lies beside it, or in the folder that was listed; else where it says. */
-static const char *path_of(const struct import *import, const char *file, char *out, size_t size)
-{
-    const char *list = import->how->path, *slash = list ? strrchr(list, '/') : NULL;
-    struct stat found;
-    if (!list || file[0] == '/')
-        return file;
-    bool folder = stat(list, &found) == 0 && S_ISDIR(found.st_mode);
-    int length = folder ? (int)strlen(list) : slash ? (int)(slash - list) : 0;
-    while (folder && length > 1 && list[length - 1] == '/')
-        length--;
-    if (length == 0 || snprintf(out, size, "%.*s/%s", length, list, file) >= (int)size)
-        return file;
-    return stat(out, &found) == 0 ? out : file;
-}
-
 static bool far_from(double said, double right)
 {
     return sg_known(right) && fabs(log(said / right)) > log(1.5);
@@ -290,19 +275,21 @@ static enum sg_status refuse_size(struct import *import, const struct sg_incomin
 static enum sg_status take_outline(struct import *import, const struct sg_incoming *incoming,
                                    struct measured_row *out, bool *refused)
 {
-    char path[4096];
     int count;
     struct sg_typed typed;
     struct sg_held *held = &import->desk->held;
     const struct sg_field *fields = sg_fields(SG_KIND_PART, &count);
     out->incoming = *incoming;
+    out->remark[0] = '\0';
     if (!incoming->outline)
         return SG_OK;
-    sg_held_read(held, sg_field_find(SG_KIND_PART, "outline"),
-                 path_of(import, incoming->outline, path, sizeof path), &typed);
+    sg_held_read_beside(held, sg_field_find(SG_KIND_PART, "outline"), import->folder, incoming->outline,
+                        &typed);
     *refused = typed.state != SG_PARSE_WHOLE;
     if (*refused)
         return refuse(import, SG_REFUSED_OTHER, typed.text);
+    if (typed.odd)
+        memcpy(out->remark, typed.text, sizeof out->remark);
     struct sg_part *part = &out->incoming.part;
     part->outline = typed.value.none ? SG_UNKNOWN : (int32_t)typed.value.whole;
     sg_part_measure(part, &held->shop);
@@ -316,6 +303,26 @@ static enum sg_status take_outline(struct import *import, const struct sg_incomi
     }
     out->incoming.has = out->has;
     return SG_OK;
+}
+
+/* Into its stock. */
+static enum sg_status place_row(struct import *import, const struct sg_incoming *incoming,
+                                struct sg_error *error)
+{
+    const struct sg_stock *stock = stock_for(import, incoming);
+    if (!stock) {
+        enum sg_status status = make_stock(import, incoming, &stock, error);
+        if (status != SG_OK || !stock)
+            return status;
+    }
+    bool made = stock->n_parts == SG_UNKNOWN;
+    const struct sg_part *existing =
+        made ? NULL
+             : existing_part(import, (int32_t)(stock - import->desk->held.shop.stocks), incoming->part.id);
+    if (existing && !import->how->replace)
+        return refuse_existing(import, incoming);
+    return existing ? replace_part(import, existing, incoming, error)
+                    : add_part(import, stock, incoming, error);
 }
 
 static enum sg_status import_row(struct import *import, const struct sg_incoming *row, struct sg_error *error)
@@ -339,23 +346,11 @@ static enum sg_status import_row(struct import *import, const struct sg_incoming
         return refuse(import, SG_REFUSED_NO_STOCK,
                       import->material == SG_UNKNOWN ? "no material: fill in the column"
                                                      : "no thickness: fill in the column");
-    const struct sg_stock *stock = stock_for(import, incoming);
-    if (!stock) {
-        enum sg_status status = make_stock(import, incoming, &stock, error);
-        if (status != SG_OK || !stock)
-            return status;
-    }
-    bool made = stock->n_parts == SG_UNKNOWN;
-    const struct sg_part *existing =
-        made ? NULL
-             : existing_part(import, (int32_t)(stock - import->desk->held.shop.stocks), incoming->part.id);
-    if (existing && !import->how->replace)
-        return refuse_existing(import, incoming);
-    enum sg_status written = sg_desk_write_drawn(import->desk, SG_KIND_PART, &incoming->part, error);
-    if (written != SG_OK)
-        return written;
-    return existing ? replace_part(import, existing, incoming, error)
-                    : add_part(import, stock, incoming, error);
+    int before = import->result->refused;
+    enum sg_status status = place_row(import, incoming, error);
+    if (status == SG_OK && import->result->refused == before && measured.remark[0] && import->how->remark)
+        import->how->remark(import->how->context, import->row, measured.remark);
+    return status;
 }
 
 static enum sg_status find_place(struct import *import, const char *key, struct sg_error *error)
@@ -382,6 +377,9 @@ enum sg_status sg_desk_import(struct sg_desk *desk, const char *key, const struc
     if (!import)
         return sg_fail(error, SG_FAULT, "no memory to import %d parts", n);
     *import = (struct import){.desk = desk, .how = how, .result = result};
+    const char *slash = how->path ? strrchr(how->path, '/') : NULL;
+    if (slash)
+        snprintf(import->folder, sizeof import->folder, "%.*s", (int)(slash + 1 - how->path), how->path);
     enum sg_status status = sg_desk_begin(desk, error);
     if (status == SG_OK) {
         status = find_place(import, key, error);

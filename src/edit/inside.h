@@ -12,7 +12,7 @@ struct sg_held {
 };
 
 /* Room for a record of any kind. */
-union sg_record {
+union sg_any {
     struct sg_job job;
     struct sg_stock stock;
     struct sg_part part;
@@ -21,6 +21,9 @@ union sg_record {
     struct sg_head head;
     struct sg_material material;
     struct sg_chore chore;
+    struct sg_rates rates;
+    struct sg_clock clock;
+    struct sg_record record;
 };
 
 struct sg_desk {
@@ -45,23 +48,21 @@ enum sg_status sg_held_set(struct sg_held *held, const char *key, const char *co
 
 /* ---- outlines (outlines.c) ---- */
 
-/* What a file that was typed as an outline became. */
-struct sg_brought {
-    const char *name; /* of the outline in the shop; NULL: there is no such file */
-    char say[300];    /* what it measures; without a name what else stands there, or "" */
-};
-
-/* Where text is the path of a drawing or part program, measure it into the shop in memory, unless the same
- * outline is there. A unit may stand behind the path. SG_BAD_DATA: it cannot be a part's. */
-enum sg_status sg_held_bring(struct sg_held *held, const char *text, struct sg_brought *out,
-                             struct sg_error *error);
-
-/* sg_field_read, where an outline may be a file. */
+/* sg_field_read, where an outline may be a file, with a unit behind its name. It is then measured into the
+ * shop in memory, unless the same outline is there; out->text says what it measures, out->odd that there is
+ * something to look at in it. */
 void sg_held_read(struct sg_held *held, const struct sg_field *field, const char *text, struct sg_typed *out);
 
-/* Write the outline of a part into the open transaction, unless it is in the file. */
-enum sg_status sg_desk_write_drawn(struct sg_desk *desk, enum sg_kind kind, const void *record,
-                                   struct sg_error *error);
+/* The same where the file is looked for in a folder ("" or with a / at its end) first. */
+void sg_held_read_beside(struct sg_held *held, const struct sg_field *field, const char *folder,
+                         const char *text, struct sg_typed *out);
+
+/* Write a new row, or fields of one that is there, into the open transaction; what belongs to it and is not
+ * in the file, the outline of a part, before it. */
+enum sg_status sg_desk_insert_row(struct sg_desk *desk, enum sg_kind kind, int64_t parent, const void *record,
+                                  int64_t *row, struct sg_error *error);
+enum sg_status sg_desk_update_row(struct sg_desk *desk, enum sg_kind kind, const void *record,
+                                  const struct sg_field *const *fields, int n, struct sg_error *error);
 
 /* Put the row where its shift and order say, if they are among the changes, and fill its calendar. target
  * becomes where it stands then. */
@@ -137,9 +138,11 @@ int32_t sg_next_stock_number(const struct sg_shop *shop, int32_t job);
 enum sg_status sg_held_assign(struct sg_held *held, enum sg_kind kind, void *record, const char *assignment,
                               struct sg_change *change, struct sg_error *error);
 
-/* Whether F=V is the outline of a part. It is read before the fields of its row, wherever it stands: a figure
- * that it measures and that is typed along with it is then refused by the rules. */
-bool sg_assigns_outline(enum sg_kind kind, const char *assignment);
+/* All of them, none twice. The outline of a part is read before the fields of its row, wherever it stands: a
+ * figure that it measures and that is typed along with it is then refused by the rules. */
+enum sg_status sg_held_assign_all(struct sg_held *held, enum sg_kind kind, void *record,
+                                  const char *const *assignments, int n, struct sg_change *changes,
+                                  struct sg_error *error);
 
 /* Put a job whose shift or order was set at its place in memory, the others
  * around it. *moved is its index before and after. to_end: it came into the

@@ -1,23 +1,23 @@
 /* Bringing drawings and part programs in, where a part's outline is typed. */
 #include "edit/inside.h"
-#include "exchange/drawing.h"
-#include "sandglass/outline.h"
+#include "exchange/drawing_measure.h"
 #include "sandglass/rules.h"
 #include "sandglass/utf8.h"
 
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 
-enum { KICKS = 500, MOST_SEGMENTS = 1000000, NAME = 150 };
-static const double tolerance = 0.0001; /* drawing units within which two ends are one */
+enum { MOST_SEGMENTS = 1000000, NAME = 150, PATH = 4096 };
 
 /* ---- what is typed ---- */
 
 /* The file, and the unit that may stand behind its name: "plate.dxf in". */
 struct typed_file {
-    char path[4096];
+    char path[PATH];
+    const char *name; /* in the path: as it was typed */
     enum sg_drawing_unit unit;
 };
 
@@ -27,75 +27,58 @@ static bool is_file(const char *path)
     return stat(path, &found) == 0 && S_ISREG(found.st_mode);
 }
 
-static bool find_file(const char *text, struct typed_file *out)
+static bool join(const char *folder, const char *text, struct typed_file *out)
 {
-    size_t length = strlen(text);
     out->unit = SG_DRAWING_UNIT_OF_FILE;
-    if (length == 0 || length >= sizeof out->path)
+    out->name = out->path + strlen(folder);
+    return snprintf(out->path, sizeof out->path, "%s%s", folder, text) < (int)sizeof out->path;
+}
+
+static bool take_unit(struct typed_file *file)
+{
+    size_t length = strlen(file->path);
+    if (strlen(file->name) < 4)
         return false;
-    memcpy(out->path, text, length + 1);
-    if (is_file(out->path))
-        return true;
-    if (length < 4 || (strcmp(text + length - 3, " mm") != 0 && strcmp(text + length - 3, " in") != 0))
+    char *end = file->path + length - 3;
+    if (strcmp(end, " mm") != 0 && strcmp(end, " in") != 0)
         return false;
-    out->unit = text[length - 2] == 'm' ? SG_DRAWING_MM : SG_DRAWING_IN;
-    out->path[length - 3] = '\0';
-    return is_file(out->path);
+    file->unit = end[1] == 'm' ? SG_DRAWING_MM : SG_DRAWING_IN;
+    *end = '\0';
+    return true;
+}
+
+static bool find_file(const char *folder, const char *text, struct typed_file *out)
+{
+    return *text && join(folder, text, out) && (is_file(out->path) || (take_unit(out) && is_file(out->path)));
 }
 
 /* ---- from a file to an outline in the shop's memory ---- */
 
+/* What a file that was typed as an outline became. */
+struct brought {
+    const char *name; /* of the outline in the shop; NULL: there is no such file */
+    bool odd;         /* there is something to look at in it */
+    char say[300];    /* what it measures; without a name what else stands there, or "" */
+};
+
 struct bringing {
     struct sg_held *held;
     struct typed_file file;
-    struct sg_drawing drawing;
-    struct sg_outline outline;
-    struct sg_brought *out;
+    struct sg_measured measured;
+    struct brought *out;
     struct sg_error *error;
 };
 
-/* Names with commas between, without the blanks around them; how many. */
-static int cut_apart(const char *list, char *names, size_t size, const char **out)
-{
-    int n = 0;
-    char *rest = NULL;
-    snprintf(names, size, "%s", list);
-    for (char *name = strtok_r(names, ",", &rest); name; name = strtok_r(NULL, ",", &rest)) {
-        name += strspn(name, " ");
-        for (size_t length = strlen(name); length > 0 && name[length - 1] == ' '; length--)
-            name[length - 1] = '\0';
-        if (*name && n < SG_TEXT_MAX)
-            out[n++] = name;
-    }
-    return n;
-}
-
 static enum sg_status read_and_measure(struct bringing *b)
 {
-    const struct sg_machine *machine = &b->held->shop.machine;
-    struct sg_drawing_how how = {.unit = b->file.unit, .most_segments = MOST_SEGMENTS};
-    if (*machine->jet_on && *machine->jet_off) {
-        how.on = machine->jet_on;
-        how.off = machine->jet_off;
-    }
-    char names[4 * SG_TEXT_MAX + 1];
-    const char *layers[SG_TEXT_MAX];
-    how.layers_out = layers;
-    how.n_layers_out = cut_apart(machine->layers_out, names, sizeof names, layers);
-    enum sg_status status = sg_drawing_read(b->file.path, &how, &b->drawing, b->error);
-    if (status != SG_OK)
-        return status == SG_NO_FILE ? SG_BAD_DATA : status;
-    struct sg_outline_how outlining = {.tolerance = tolerance * b->drawing.unit_mm,
-                                       .chained = b->drawing.kind == SG_DRAWING_PROGRAM,
-                                       .runs = b->drawing.runs,
-                                       .n_runs = b->drawing.n_runs,
-                                       .fit_arcs = true};
-    status = sg_outline_make(&b->drawing.path, &outlining, &b->outline, b->error);
-    if (status == SG_OK && b->outline.n_contours == 0)
+    struct sg_measure_settings settings;
+    sg_measure_settings(&b->held->shop, &settings);
+    settings.how.drawing.unit = b->file.unit;
+    settings.how.drawing.most_segments = MOST_SEGMENTS;
+    enum sg_status status = sg_measure(b->file.path, &settings.how, &b->measured, b->error);
+    if (status == SG_OK && b->measured.outline.n_contours == 0)
         return sg_fail(b->error, SG_BAD_DATA, "%s: there is no line in it that is cut", b->file.path);
-    if (status == SG_OK && b->drawing.kind == SG_DRAWING_DXF && !sg_outline_arrange(&b->outline, KICKS))
-        return sg_fail(b->error, SG_FAULT, "no memory to order the contours of %s", b->file.path);
-    return status;
+    return status == SG_NO_FILE ? SG_BAD_DATA : status;
 }
 
 /* What it measures must be what the fields of a part can hold. */
@@ -104,7 +87,7 @@ static enum sg_status check_sizes(struct bringing *b)
     char range[200];
     int count;
     const struct sg_field *fields = sg_fields(SG_KIND_PART, &count);
-    struct sg_drawn drawn = {.name = "", .outline = &b->outline};
+    struct sg_drawn drawn = {.name = "", .outline = &b->measured.outline};
     struct sg_shop shop = {.drawn = &drawn, .n_drawn = 1};
     struct sg_part part = sg_fresh_part;
     part.outline = 0;
@@ -171,7 +154,7 @@ static bool is_called(const struct sg_drawn *drawn, const char *name)
 static int32_t same_outline(const struct bringing *b, uint64_t print)
 {
     const struct sg_shop *shop = &b->held->shop;
-    bool program = b->drawing.kind == SG_DRAWING_PROGRAM;
+    bool program = b->measured.drawing.kind == SG_DRAWING_PROGRAM;
     char name[NAME];
     clean_name(b->file.path, name, sizeof name);
     for (int32_t i = 0; i < shop->n_drawn; i++)
@@ -200,8 +183,8 @@ static enum sg_status take_in(struct bringing *b, const unsigned char *bytes, si
     all[n] = (struct sg_drawn){.name = sg_arena_text(arena, name, strlen(name)),
                                .outline = outline,
                                .print = sg_outline_print(bytes, size),
-                               .program = b->drawing.kind == SG_DRAWING_PROGRAM,
-                               .rapid_length = b->drawing.rapid_length};
+                               .program = b->measured.drawing.kind == SG_DRAWING_PROGRAM,
+                               .rapid_length = b->measured.drawing.rapid_length};
     if (!all[n].name)
         return sg_fail(b->error, SG_FAULT, "no memory for the outline of %s", b->file.path);
     shop->drawn = all;
@@ -211,11 +194,11 @@ static enum sg_status take_in(struct bringing *b, const unsigned char *bytes, si
 
 static enum sg_status bring(struct bringing *b)
 {
-    size_t size = sg_outline_pack(&b->outline, NULL);
+    size_t size = sg_outline_pack(&b->measured.outline, NULL);
     unsigned char *bytes = malloc(size);
     if (!bytes)
         return sg_fail(b->error, SG_FAULT, "no memory for the outline of %s", b->file.path);
-    sg_outline_pack(&b->outline, bytes);
+    sg_outline_pack(&b->measured.outline, bytes);
     int32_t index = same_outline(b, sg_outline_print(bytes, size));
     enum sg_status status = index == SG_UNKNOWN ? take_in(b, bytes, size) : SG_OK;
     free(bytes);
@@ -234,46 +217,57 @@ static int put_length(const struct sg_shop *shop, const char *field, double mm, 
     return sg_field_show(sg_field_find(SG_KIND_PART, field), shop, &value, out, size);
 }
 
-/* How many things to look at there are, and the first one. That a drawing has not one of the layers that the
- * machine leaves out is none of them. */
-static int problems_of(const struct bringing *b, const struct sg_shop *shop, char *first, size_t size)
+/* How many things to look at there are, and the first one. */
+static int remarks_of(const struct bringing *b, char *first, size_t size)
 {
     int n = 0;
-    for (int i = 0; i < b->drawing.n_problems; i++) {
-        const char *text = b->drawing.problems[i].text;
-        if (b->drawing.problems[i].line == 0 && strncmp(text, "there is no layer", 17) == 0)
-            continue;
-        if (n++ == 0)
-            snprintf(first, size, "%s", text);
-    }
-    if (n == 0 && b->outline.n_problems > 0)
-        sg_outline_problem_text(&b->outline.problems[0], shop->units == SG_UNITS_US, first, size);
-    return n + b->outline.n_problems;
+    struct sg_remark remark;
+    bool inches = b->held->shop.units == SG_UNITS_US;
+    for (; sg_measured_remark(&b->measured, n, inches, &remark); n++)
+        if (n == 0)
+            snprintf(first, size, "%s", remark.text);
+    return n;
+}
+
+static void add_words(struct brought *out, const char *format, ...) __attribute__((format(printf, 2, 3)));
+static void add_words(struct brought *out, const char *format, ...)
+{
+    size_t used = strlen(out->say);
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(out->say + used, sizeof out->say - used, format, arguments);
+    va_end(arguments);
+}
+
+/* Its name is told as it was typed, so that it can be typed again; a long one is not told. */
+static void say_unit(const struct bringing *b)
+{
+    const struct typed_file *file = &b->file;
+    bool told = strlen(file->name) <= 100;
+    add_words(b->out, "; it names no unit, %s is assumed: type \"%s in\"%s for inches",
+              b->measured.drawing.unit, told ? file->name : "", told ? "" : " behind its name");
 }
 
 /* "measured: 47.5 in in 5 pierces, 8 x 6 in; unit mm is assumed". */
 static void put_words(const struct bringing *b)
 {
-    const struct sg_outline *o = &b->outline;
+    const struct sg_outline *o = &b->measured.outline;
     const struct sg_shop *shop = &b->held->shop;
-    char cut[80], length[80], width[80], problem[300] = "";
-    int n = problems_of(b, shop, problem, sizeof problem);
-    size_t room = sizeof b->out->say;
+    char cut[80], length[80], width[80], remark[300] = "";
+    int n = remarks_of(b, remark, sizeof remark);
+    bool assumed = b->measured.drawing.unit_from == SG_UNIT_ASSUMED;
     put_length(shop, "cut_length", o->cut_length, cut, sizeof cut);
     put_length(shop, "length", o->box[2] - o->box[0], length, sizeof length);
     put_length(shop, "width", o->box[3] - o->box[1], width, sizeof width);
-    int used = snprintf(b->out->say, room, "measured: cut %s, %d pierce%s, %s x %s", cut, o->pierces,
-                        o->pierces == 1 ? "" : "s", length, width);
-    if (o->open > 0 && used < (int)room)
-        used += snprintf(b->out->say + used, room - (size_t)used, "; %d contour%s open", o->open,
-                         o->open == 1 ? " is" : "s are");
-    if (b->drawing.unit_from == SG_UNIT_ASSUMED && used < (int)room)
-        used += snprintf(b->out->say + used, room - (size_t)used,
-                         "; it names no unit, %s is assumed: type \"%.60s in\" for inches", b->drawing.unit,
-                         base_name(b->file.path));
-    if (n > 0 && used < (int)room)
-        snprintf(b->out->say + used, room - (size_t)used, "; %d to look at, `outline` lists them: %s", n,
-                 problem);
+    add_words(b->out, "measured: cut %s, %d pierce%s, %s x %s", cut, o->pierces, o->pierces == 1 ? "" : "s",
+              length, width);
+    if (o->open > 0)
+        add_words(b->out, "; %d contour%s open", o->open, o->open == 1 ? " is" : "s are");
+    if (assumed)
+        say_unit(b);
+    if (n > 0)
+        add_words(b->out, "; %d to look at, `outline` lists them: %s", n, remark);
+    b->out->odd = n > 0 || o->open > 0 || assumed;
 }
 
 /* What stands there instead of a file. */
@@ -287,14 +281,18 @@ static void say_other(const char *path, char *out, size_t size)
                  path);
 }
 
-enum sg_status sg_held_bring(struct sg_held *held, const char *text, struct sg_brought *out,
-                             struct sg_error *error)
+/* Where text is the path of a drawing or part program, measure it into the shop in memory, unless the same
+ * outline is there. SG_BAD_DATA: it cannot be a part's. */
+static enum sg_status bring_file(struct sg_held *held, const char *folder, const char *text,
+                                 struct brought *out, struct sg_error *error)
 {
     struct bringing b = {.held = held, .out = out, .error = error};
-    out->name = NULL;
-    out->say[0] = '\0';
-    if (!find_file(text, &b.file)) {
-        say_other(text, out->say, sizeof out->say);
+    bool beside = *folder && *text != '/';
+    if (!(beside && find_file(folder, text, &b.file)) && !find_file("", text, &b.file)) {
+        if (beside && join(folder, text, &b.file))
+            say_other(b.file.path, out->say, sizeof out->say);
+        if (!out->say[0])
+            say_other(text, out->say, sizeof out->say);
         return SG_OK;
     }
     enum sg_status status = read_and_measure(&b);
@@ -304,8 +302,7 @@ enum sg_status sg_held_bring(struct sg_held *held, const char *text, struct sg_b
         status = bring(&b);
     if (status == SG_OK)
         put_words(&b);
-    sg_outline_free(&b.outline);
-    sg_drawing_free(&b.drawing);
+    sg_measured_free(&b.measured);
     return status;
 }
 
@@ -313,9 +310,15 @@ enum sg_status sg_held_bring(struct sg_held *held, const char *text, struct sg_b
 
 void sg_held_read(struct sg_held *held, const struct sg_field *field, const char *text, struct sg_typed *out)
 {
-    struct sg_brought brought = {.name = NULL};
+    sg_held_read_beside(held, field, "", text, out);
+}
+
+void sg_held_read_beside(struct sg_held *held, const struct sg_field *field, const char *folder,
+                         const char *text, struct sg_typed *out)
+{
+    struct brought brought = {.name = NULL};
     struct sg_error error;
-    char trimmed[4096];
+    char trimmed[PATH];
     const char *typed = text + strspn(text, " \t");
     size_t length = strlen(typed);
     while (length > 0 && strchr(" \t", typed[length - 1]))
@@ -324,11 +327,12 @@ void sg_held_read(struct sg_held *held, const struct sg_field *field, const char
     if (field->type == SG_FIELD_OUTLINE && length < sizeof trimmed) {
         memcpy(trimmed, typed, length);
         trimmed[length] = '\0';
-        status = sg_held_bring(held, trimmed, &brought, &error);
+        status = bring_file(held, folder, trimmed, &brought, &error);
     }
     if (brought.name) /* found by its name, which may have blanks around it or be "none" */
         *out = (struct sg_typed){.state = SG_PARSE_WHOLE,
-                                 .value = {.whole = sg_find_drawn(&held->shop, brought.name)}};
+                                 .value = {.whole = sg_find_drawn(&held->shop, brought.name)},
+                                 .odd = brought.odd};
     else
         sg_field_read(field, &held->shop, text, out);
     if (status != SG_OK)
@@ -337,11 +341,33 @@ void sg_held_read(struct sg_held *held, const struct sg_field *field, const char
         snprintf(out->text, sizeof out->text, "%s", status == SG_OK ? brought.say : error.text);
 }
 
-enum sg_status sg_desk_write_drawn(struct sg_desk *desk, enum sg_kind kind, const void *record,
-                                   struct sg_error *error)
+/* ---- written ---- */
+
+/* Write the outline of a part into the open transaction, unless it is in the file. */
+static enum sg_status write_drawn(struct sg_desk *desk, enum sg_kind kind, const void *record,
+                                  struct sg_error *error)
 {
     const struct sg_part *part = record;
     if (kind != SG_KIND_PART || part->outline == SG_UNKNOWN || desk->held.shop.drawn[part->outline].row != 0)
         return SG_OK;
     return sg_store_insert_drawn(desk->store, &desk->held.shop.drawn[part->outline], error);
+}
+
+enum sg_status sg_desk_insert_row(struct sg_desk *desk, enum sg_kind kind, int64_t parent, const void *record,
+                                  int64_t *row, struct sg_error *error)
+{
+    enum sg_status status = write_drawn(desk, kind, record, error);
+    return status == SG_OK ? sg_store_insert(desk->store, kind, parent, &desk->held.shop, record, row, error)
+                           : status;
+}
+
+enum sg_status sg_desk_update_row(struct sg_desk *desk, enum sg_kind kind, const void *record,
+                                  const struct sg_field *const *fields, int n, struct sg_error *error)
+{
+    int64_t row;
+    memcpy(&row, record, sizeof row); /* every record starts with its row */
+    enum sg_status status = write_drawn(desk, kind, record, error);
+    return status == SG_OK && n > 0
+               ? sg_store_update(desk->store, kind, row, &desk->held.shop, record, fields, n, error)
+               : status;
 }

@@ -1,4 +1,4 @@
-/* Which column of a parts list is what (columns.c); only parts_list.c reads this. */
+/* Which column of a parts list is what (columns.c), and what the files of the parts list share. */
 #ifndef SANDGLASS_EXCHANGE_COLUMNS_H
 #define SANDGLASS_EXCHANGE_COLUMNS_H
 
@@ -41,6 +41,22 @@ bool sg_columns_have(const struct sg_column *columns, int n, const char *ours);
 enum { SG_COLUMNS_NEEDED = 3 };
 void sg_columns_say(const struct sg_column *columns, const char *const *header, int n, bool grouped,
                     int index, struct sg_text *out);
+
+/* Read a parts list of rows that are there already, the header first: cells(context, row, out) gives the
+ * n_columns cells of one. They stand for themselves: no guard, no blanks to be taken off. Else as
+ * sg_parts_list_read. (parts_list.c) */
+enum sg_status sg_parts_list_cells(const char *name, int n_columns, int n_rows,
+                                   void (*cells)(const void *context, int row, const char **cells),
+                                   const void *context, const struct sg_shop *shop,
+                                   const struct sg_list_how *how, struct sg_parts_list *out,
+                                   struct sg_error *error);
+
+/* The cell of a file without its guard and the blanks around it, lines within it ending in LF; in the arena
+ * where it is another text then. NULL when memory is out. (list_cell.c) */
+const char *sg_list_cell(struct sg_arena *arena, const char *cell);
+
+/* The cells of a row in the arena; NULL when memory is out. (list_cell.c) */
+const char *const *sg_list_cells(struct sg_arena *arena, const struct sg_csv_row *row);
 
 /* How others spell our columns (spellings.c), as names are compared: lower case, underscores between words.
  */

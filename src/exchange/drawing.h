@@ -47,7 +47,8 @@ struct sg_drawing_how {
     enum sg_drawing_unit unit;
     double arc_tolerance; /* mm that an arc's end may lie off its circle; 0: SG_ARC_END_OFF */
     const char *const *layers_out;
-    int n_layers_out; /* a DXF's layers that are left out, whatever the case */
+    int n_layers_out;     /* a DXF's layers that are left out, whatever the case */
+    bool layers_may_lack; /* that one of them is not in the drawing is not said */
     /* The words of a program's block that turn the jet on and off, such as "M03" or "M62 P1". Both or none;
      * NULL: G00 is off, G01 to G03 are on. */
     const char *on, *off;

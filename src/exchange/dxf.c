@@ -377,7 +377,7 @@ static void say_missing(struct dxf *dxf)
 {
     const struct sg_drawing_how *how = dxf->gather->how;
     dxf->gather->line = 0;
-    for (int i = 0; i < how->n_layers_out; i++) {
+    for (int i = 0; i < how->n_layers_out && !how->layers_may_lack; i++) {
         char name[200];
         if (names_find(&dxf->layer_names, how->layers_out[i]) < 0)
             tell(dxf->gather, PROBLEM_LAYER, "there is no layer \"%s\" to leave out",

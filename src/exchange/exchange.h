@@ -37,12 +37,6 @@ void sg_text_shown(struct sg_text *out, const char *text, int most);
 enum sg_status sg_file_read(const char *path, size_t limit, char **data, size_t *length,
                             struct sg_error *error);
 
-/* A parts list to read: a file as sg_file_read has it, or of a folder a list made of its drawings and part
- * programs (.dxf .nc .iso .ngc .tap): columns part, outline and quantity 1, by name. SG_BAD_DATA: there is
- * none in it. */
-enum sg_status sg_list_file_read(const char *path, size_t limit, char **data, size_t *length,
-                                 struct sg_error *error);
-
 /* Write a whole file: beside the target, synced, renamed over it. Refuses to replace an existing file unless
  * `replace`; then it follows a link, keeps the file's mode and refuses what is no regular file. On failure
  * the target is as it was and nothing is left beside it. */
@@ -159,6 +153,7 @@ struct sg_list_raw {
     int line, n_cells;
     bool bad;
     const char *refused; /* by sg_parts_list_refuse, or NULL */
+    const char *remark;  /* by sg_parts_list_remark, or NULL */
     const char *const *cells;
 };
 
@@ -174,8 +169,9 @@ struct sg_list_column {
 
 struct sg_parts_list {
     struct sg_arena arena;
-    const char *name;     /* of the file, for sentences */
-    const char *encoding; /* as decoded */
+    const char *name;     /* of the file or folder, for sentences */
+    bool folder;          /* each row is a file of it; cells stand as they are, without guard */
+    const char *encoding; /* as decoded; NULL: of a folder */
     char separator;
     int n_rows, n_raw, n_bad, n_findings;
     struct sg_list_row *rows;         /* the good ones, in file order */
@@ -219,8 +215,28 @@ enum sg_status sg_parts_list_read(const char *name, const char *data, size_t len
                                   struct sg_parts_list *out, struct sg_error *error);
 void sg_parts_list_free(struct sg_parts_list *list);
 
+/* The drawings and part programs in a folder (.dxf .nc .iso .ngc .tap) as a parts list: columns part, outline
+ * (the path) and quantity 1, a row for each file, by name; `line` is the number of the row. Of `how`,
+ * encoding and separator say nothing here. SG_NO_FILE: it cannot be read; SG_BAD_DATA: there is none in it.
+ * (folder.c) */
+bool sg_is_folder(const char *path);
+enum sg_status sg_parts_list_folder(const char *path, const struct sg_shop *shop,
+                                    const struct sg_list_how *how, struct sg_parts_list *out,
+                                    struct sg_error *error);
+
+/* Where a finding of a row stands, for the beginning of a line: "list.csv:3:2", of a folder the file. row is
+ * the index of the raw row, -1: the header. */
+void sg_parts_list_place(const struct sg_parts_list *list, int row, int line, int column,
+                         struct sg_text *out);
+
 /* Make good row `row` bad: the plan cannot take it, and text says why. False when memory is out. */
 bool sg_parts_list_refuse(struct sg_parts_list *list, int row, const char *text);
+
+/* Note that there is something to look at in a good row, as the plan says. False when memory is out. */
+bool sg_parts_list_remark(struct sg_parts_list *list, int row, const char *text);
+
+/* The raw row of a good one. */
+int sg_parts_list_raw(const struct sg_parts_list *list, int row);
 
 /* ---- a parts list as it is looked at before it is taken (list_look.c) ---- */
 

@@ -185,39 +185,6 @@ static bool read_outline(struct list_reader *reader, int column, const char *cel
     return row->outline || fail_memory(reader);
 }
 
-static bool is_blank(char byte)
-{
-    return byte == ' ' || byte == '\t';
-}
-
-/* Lines within a text end in LF here, however the file ends them. */
-static void unify_line_ends(char *text)
-{
-    char *to = text;
-    for (const char *from = text; *from; from++)
-        if (*from != '\r' || from[1] != '\n')
-            *to++ = *from == '\r' ? '\n' : *from;
-    *to = '\0';
-}
-
-/* The cell without its guard and the blanks around it, in the arena. NULL when memory is out. */
-static const char *plain_cell(struct list_reader *reader, const char *cell)
-{
-    const char *text = sg_csv_unguard(cell);
-    while (is_blank(*text))
-        text++;
-    size_t length = strlen(text), used = length;
-    while (used > 0 && is_blank(text[used - 1]))
-        used--;
-    bool foreign = memchr(text, '\r', used) != NULL;
-    if (used == length && !foreign)
-        return text;
-    char *copy = sg_arena_text(&reader->list.arena, text, used);
-    if (copy && foreign)
-        unify_line_ends(copy);
-    return copy;
-}
-
 static bool read_cell(struct list_reader *reader, int column, const char *raw, struct sg_list_row *row)
 {
     static bool (*const readers[])(struct list_reader *, int, const char *, struct sg_list_row *) = {
@@ -228,7 +195,7 @@ static bool read_cell(struct list_reader *reader, int column, const char *raw, s
     enum sg_column_meaning meaning = reader->columns[column].meaning;
     if (!readers[meaning])
         return true;
-    const char *cell = plain_cell(reader, raw);
+    const char *cell = reader->list.folder ? raw : sg_list_cell(&reader->list.arena, raw);
     if (!cell)
         return fail_memory(reader);
     if (*cell == '\0' && meaning != SG_COLUMN_PART)
@@ -318,27 +285,13 @@ static bool keep_row(struct list_reader *reader, const struct sg_list_row *row)
     return true;
 }
 
-static const char *const *copy_cells(struct sg_arena *arena, const struct sg_csv_row *row)
-{
-    size_t bytes = 0, cells = (size_t)row->n_cells;
-    for (int i = 0; i < row->n_cells; i++)
-        bytes += row->lengths[i] + 1;
-    const char **copy = sg_arena_take(arena, cells * sizeof *copy + bytes);
-    char *text = copy ? (char *)(copy + cells) : NULL;
-    for (int i = 0; copy && i < row->n_cells; i++) {
-        copy[i] = memcpy(text, row->cells[i], row->lengths[i] + 1);
-        text += row->lengths[i] + 1;
-    }
-    return copy;
-}
-
 static bool keep_raw(struct list_reader *reader, const struct sg_csv_row *row)
 {
     struct sg_parts_list *list = &reader->list;
     struct sg_list_raw *raw = grown(list->raw, &reader->raw_room, list->n_raw, sizeof *raw);
     if (raw)
         list->raw = raw;
-    const char *const *cells = copy_cells(&list->arena, row);
+    const char *const *cells = sg_list_cells(&list->arena, row);
     if (!raw || !cells)
         return fail_memory(reader);
     raw[list->n_raw++] = (struct sg_list_raw){.line = row->line, .n_cells = row->n_cells, .cells = cells};
@@ -421,12 +374,12 @@ static bool take_header(struct list_reader *reader, const struct sg_csv_row *row
     if (n == 0)
         return true;
     struct sg_csv_row used = {row->line, n, row->cells, row->lengths};
-    const char *const *raw = copy_cells(&list->arena, &used);
+    const char *const *raw = sg_list_cells(&list->arena, &used);
     const char **header = sg_arena_take(&list->arena, (size_t)n * sizeof *header);
     if (!raw || !header)
         return fail_memory(reader);
     for (int i = 0; i < n; i++)
-        header[i] = sg_csv_unguard(raw[i]);
+        header[i] = list->folder ? raw[i] : sg_csv_unguard(raw[i]);
     list->header = header;
     list->n_header = n;
     reader->status = sg_columns_match(list->name, row->line, header, n, reader->how, reader->columns,
@@ -447,15 +400,13 @@ static bool take(void *context, const struct sg_csv_row *row)
 
 /* ---- the list ---- */
 
-static enum sg_status read_list(struct list_reader *reader, const char *name, const char *data, size_t length)
+static enum sg_status read_list(struct list_reader *reader, const char *data, size_t length)
 {
     char *text = NULL;
     size_t text_length = 0;
     struct sg_error inner = {SG_OK, ""};
     struct sg_parts_list *list = &reader->list;
-    list->name = sg_arena_text(&list->arena, name, strlen(name));
-    if (!list->name)
-        return sg_fail(reader->error, SG_FAULT, "no memory to read %s", name);
+    const char *name = list->name;
     enum sg_status status =
         sg_decode(data, length, reader->how->encoding, &text, &text_length, &list->encoding, &inner);
     if (status != SG_OK)
@@ -471,17 +422,23 @@ static enum sg_status read_list(struct list_reader *reader, const char *name, co
     return SG_OK;
 }
 
-enum sg_status sg_parts_list_read(const char *name, const char *data, size_t length,
-                                  const struct sg_shop *shop, const struct sg_list_how *how,
-                                  struct sg_parts_list *out, struct sg_error *error)
+static struct list_reader *new_reader(const char *name, const struct sg_shop *shop,
+                                      const struct sg_list_how *how, struct sg_error *error)
 {
     struct list_reader *reader = calloc(1, sizeof *reader);
-    if (!reader)
-        return sg_fail(error, SG_FAULT, "no memory to read %s", name);
+    if (!reader || !(reader->list.name = sg_arena_text(&reader->list.arena, name, strlen(name)))) {
+        sg_fail(error, SG_FAULT, "no memory to read %s", name);
+        free(reader);
+        return NULL;
+    }
     reader->shop = shop;
     reader->how = how;
     reader->error = error;
-    enum sg_status status = read_list(reader, name, data, length);
+    return reader;
+}
+
+static enum sg_status finish(struct list_reader *reader, enum sg_status status, struct sg_parts_list *out)
+{
     if (status == SG_OK)
         *out = reader->list;
     else
@@ -490,6 +447,37 @@ enum sg_status sg_parts_list_read(const char *name, const char *data, size_t len
     free(reader->places);
     free(reader);
     return status;
+}
+
+enum sg_status sg_parts_list_read(const char *name, const char *data, size_t length,
+                                  const struct sg_shop *shop, const struct sg_list_how *how,
+                                  struct sg_parts_list *out, struct sg_error *error)
+{
+    struct list_reader *reader = new_reader(name, shop, how, error);
+    return reader ? finish(reader, read_list(reader, data, length), out) : SG_FAULT;
+}
+
+enum sg_status sg_parts_list_cells(const char *name, int n_columns, int n_rows,
+                                   void (*cells)(const void *context, int row, const char **cells),
+                                   const void *context, const struct sg_shop *shop,
+                                   const struct sg_list_how *how, struct sg_parts_list *out,
+                                   struct sg_error *error)
+{
+    const char *texts[SG_CSV_MAX_FIELDS];
+    size_t lengths[SG_CSV_MAX_FIELDS];
+    struct list_reader *reader = new_reader(name, shop, how, error);
+    if (!reader)
+        return SG_FAULT;
+    reader->list.folder = true;
+    reader->list.separator = ',';
+    bool good = true;
+    for (int i = 0; i < n_rows && good; i++) {
+        cells(context, i, texts);
+        for (int k = 0; k < n_columns; k++)
+            lengths[k] = strlen(texts[k]);
+        good = take(reader, &(struct sg_csv_row){i, n_columns, texts, lengths});
+    }
+    return finish(reader, reader->status, out);
 }
 
 void sg_parts_list_free(struct sg_parts_list *list)

@@ -19,21 +19,34 @@ struct bytes {
     size_t n, room;
 };
 
-static bool add_piece(struct bytes *bytes, const void *piece, int n)
+/* SG_BAD_DATA: there is nothing in it, or more than can be kept; SG_FAULT: no memory. */
+static enum sg_status add_piece(struct bytes *bytes, const void *piece, int n)
 {
     if (n <= 0 || (size_t)n > MOST_BYTES - bytes->n)
-        return false;
+        return SG_BAD_DATA;
     if (bytes->n + (size_t)n > bytes->room) {
         size_t room = bytes->room * 2 + (size_t)n;
         unsigned char *more = realloc(bytes->at, room);
         if (!more)
-            return false;
+            return SG_FAULT;
         bytes->at = more;
         bytes->room = room;
     }
     memcpy(bytes->at + bytes->n, piece, (size_t)n);
     bytes->n += (size_t)n;
-    return true;
+    return SG_OK;
+}
+
+/* Piece n of an outline, as the statement stands on it. */
+static enum sg_status take_piece(struct sg_store *store, sqlite3_stmt *statement, int64_t n,
+                                 struct bytes *bytes)
+{
+    if (sqlite3_column_int64(statement, 0) != n || sqlite3_column_type(statement, 1) != SQLITE_BLOB)
+        return SG_BAD_DATA;
+    const void *piece = sqlite3_column_blob(statement, 1);
+    if (!piece && sqlite3_errcode(store->db) == SQLITE_NOMEM)
+        return SG_FAULT;
+    return add_piece(bytes, piece, sqlite3_column_bytes(statement, 1));
 }
 
 /* All pieces of one outline, one behind the other, numbered 1, 2, ... */
@@ -44,20 +57,22 @@ static enum sg_status read_bytes(struct sg_store *store, int64_t row, struct byt
     int code = sqlite3_prepare_v2(store->db,
                                   "SELECT number, bytes FROM drawn_piece WHERE drawn_id = ? ORDER BY number",
                                   -1, &statement, NULL);
-    bool whole = true;
-    if (code == SQLITE_OK)
+    enum sg_status status = SG_OK;
+    if (code == SQLITE_OK) {
         sqlite3_bind_int64(statement, 1, row);
-    for (int64_t n = 1; code == SQLITE_OK || code == SQLITE_ROW; n++) {
         code = sqlite3_step(statement);
-        if (code == SQLITE_ROW)
-            whole = whole && sqlite3_column_int64(statement, 0) == n &&
-                    sqlite3_column_type(statement, 1) == SQLITE_BLOB &&
-                    add_piece(bytes, sqlite3_column_blob(statement, 1), sqlite3_column_bytes(statement, 1));
+    }
+    for (int64_t n = 1; code == SQLITE_ROW && status == SG_OK; n++) {
+        status = take_piece(store, statement, n, bytes);
+        code = status == SG_OK ? sqlite3_step(statement) : code;
     }
     sqlite3_finalize(statement);
-    if (code != SQLITE_DONE)
+    if (status == SG_FAULT)
+        return sg_fail(error, SG_FAULT, "no memory for an outline");
+    if (status == SG_OK && code != SQLITE_DONE)
         return sg_store_trouble(store, code, error);
-    return whole && bytes->n > 0 ? SG_OK : sg_fail(error, SG_BAD_DATA, "its bytes are not all there");
+    return status == SG_OK && bytes->n > 0 ? SG_OK
+                                           : sg_fail(error, SG_BAD_DATA, "its bytes are not all there");
 }
 
 static enum sg_status read_outline(struct sg_store *store, struct sg_arena *arena, struct sg_drawn *drawn,
@@ -246,8 +261,10 @@ enum sg_status sg_store_insert_drawn(struct sg_store *store, struct sg_drawn *dr
     struct sg_drawn written = *drawn;
     if (size > MOST_BYTES)
         return sg_fail(error, SG_BAD_DATA,
-                       "%s has %lld segments, about a million can be kept: measure a simpler drawing",
-                       drawn->name, (long long)drawn->outline->n_segments);
+                       "%s has %lld segments in %d contours, which takes %zu MB, and %d MB can be kept: "
+                       "measure a simpler drawing",
+                       drawn->name, (long long)drawn->outline->n_segments, drawn->outline->n_contours,
+                       size / 1000000 + 1, MOST_BYTES / 1000000);
     if (!bytes)
         return sg_fail(error, SG_FAULT, "no memory to keep %s", drawn->name);
     sg_outline_pack(drawn->outline, bytes);

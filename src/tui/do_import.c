@@ -62,7 +62,7 @@ static struct sg_target target_of(struct sg_ui *ui, const struct sg_import_check
                               sg_row_index(ui->kept.shop, kind, check->into_job ? check->job : check->stock)};
 }
 
-/* Takes over data. */
+/* Takes over data, NULL for a folder. */
 static bool open_list(struct sg_ui *ui, const char *name, const char *path, char *data, size_t length)
 {
     struct sg_error error;
@@ -95,12 +95,13 @@ static const struct sg_question which_file = {.label = "parts list, a CSV file:"
 
 static void take_file(struct sg_ui *ui, const char *text)
 {
-    char path[SG_FILE_NAME], *data;
-    size_t length;
+    char path[SG_FILE_NAME], *data = NULL;
+    size_t length = 0;
     struct sg_error error;
     if (!sg_file_name_read(ui, text, path))
         return;
-    enum sg_status status = sg_list_file_read(path, MOST_BYTES, &data, &length, &error);
+    enum sg_status status =
+        sg_is_folder(path) ? SG_OK : sg_file_read(path, MOST_BYTES, &data, &length, &error);
     if (status != SG_OK)
         sg_ui_fail(ui, &error);
     if (status != SG_OK || !open_list(ui, sg_file_name_last(path), path, data, length))

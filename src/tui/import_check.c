@@ -41,6 +41,19 @@ bool sg_import_is_lack(const struct sg_list_finding *finding)
     return finding->row < 0 && finding->column == 0;
 }
 
+static bool has_finding(const struct sg_parts_list *list, int raw)
+{
+    int low = 0, high = list->n_findings; /* they are in the order of their rows */
+    while (low < high) {
+        int middle = low + (high - low) / 2;
+        if (list->findings[middle].row < raw)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low < list->n_findings && list->findings[low].row == raw;
+}
+
 static void count_looks(struct sg_import_check *check)
 {
     const struct sg_parts_list *list = &check->list;
@@ -52,6 +65,10 @@ static void count_looks(struct sg_import_check *check)
         check->n_look += sg_import_is_lack(&list->findings[i]);
         check->n_look += row >= 0 && row != last && !list->raw[row].bad;
         last = row;
+    }
+    for (int i = 0; i < list->n_raw; i++) {
+        check->n_told += (list->raw[i].remark != NULL) + (list->raw[i].refused != NULL);
+        check->n_look += list->raw[i].remark && !list->raw[i].bad && !has_finding(list, i);
     }
 }
 
@@ -76,7 +93,8 @@ static enum sg_status read_into(struct sg_import_check *check, bool into_job, co
         goes_to[i] = check->goes_to[i];
     const struct sg_list_how how = {
         .goes_to = goes_to, .n_goes_to = SG_CSV_MAX_FIELDS, .grouped = into_job, .any_header = true};
-    return sg_parts_list_read(check->name, check->data, check->length, shop, &how, list, error);
+    return check->data ? sg_parts_list_read(check->name, check->data, check->length, shop, &how, list, error)
+                       : sg_parts_list_folder(check->path, shop, &how, list, error);
 }
 
 enum sg_status sg_import_check_read(struct sg_import_check *check, const struct sg_shop *shop,
@@ -178,8 +196,13 @@ static void refuse(void *context, int row, enum sg_refusal why, const char *sent
 {
     struct refusing *refusing = context;
     (void)why; /* r and Enter on a column are said beside */
-    refusing->check->n_told++;
     refusing->failed = !sg_parts_list_refuse(&refusing->check->list, row, sentence) || refusing->failed;
+}
+
+static void remark(void *context, int row, const char *sentence)
+{
+    struct refusing *refusing = context;
+    refusing->failed = !sg_parts_list_remark(&refusing->check->list, row, sentence) || refusing->failed;
 }
 
 static enum sg_status ask(struct sg_import_check *check, struct sg_desk *desk, const char *key,
@@ -189,8 +212,9 @@ static enum sg_status ask(struct sg_import_check *check, struct sg_desk *desk, c
     const struct sg_import_how how = {.replace = check->replace,
                                       .good_only = true,
                                       .list = check->name,
-                                      .path = check->path,
+                                      .path = check->data ? check->path : NULL,
                                       .refuse = refuse,
+                                      .remark = remark,
                                       .context = &refusing};
     struct sg_incoming *incoming = incoming_of(&check->list);
     if (!incoming)
@@ -214,9 +238,7 @@ void sg_import_check_ask(struct sg_import_check *check, struct sg_desk *desk, co
         check->n_good = check->would.added + check->would.replaced;
     else
         snprintf(check->trouble, sizeof check->trouble, "%s", error.text);
-    int told = check->n_told;
     count_looks(check); /* a row that is refused is no longer only worth a look */
-    check->n_told = told;
 }
 
 enum sg_status sg_import_check_bring(struct sg_import_check *check, struct sg_desk *desk, const char *key,
@@ -226,7 +248,7 @@ enum sg_status sg_import_check_bring(struct sg_import_check *check, struct sg_de
                                       .good_only = check->list.n_bad > 0,
                                       .keep = true,
                                       .list = check->name,
-                                      .path = check->path};
+                                      .path = check->data ? check->path : NULL};
     struct sg_incoming *incoming = incoming_of(&check->list);
     if (!incoming)
         return sg_fail(error, SG_FAULT, "no memory for %d rows", check->list.n_rows);
@@ -236,6 +258,14 @@ enum sg_status sg_import_check_bring(struct sg_import_check *check, struct sg_de
 }
 
 /* ---- findings ---- */
+
+static int outline_column(const struct sg_parts_list *list)
+{
+    int column = 0;
+    while (column < list->n_header && !is_name(list->columns[column].name, "outline"))
+        column++;
+    return column;
+}
 
 bool sg_import_check_next(const struct sg_import_check *check, bool bad, struct sg_import_at *at,
                           struct sg_import_told *told)
@@ -250,9 +280,10 @@ bool sg_import_check_next(const struct sg_import_check *check, bool bad, struct 
             snprintf(told->text, sizeof told->text, "%s", finding->text);
             return true;
         }
-        if (list->raw[at->raw].refused && bad) {
-            *told = (struct sg_import_told){at->raw, 0, ""};
-            snprintf(told->text, sizeof told->text, "%s", list->raw[at->raw].refused);
+        const char *said = bad ? list->raw[at->raw].refused : list->raw[at->raw].remark;
+        if (said) {
+            *told = (struct sg_import_told){at->raw, bad ? 0 : outline_column(list) + 1, ""};
+            snprintf(told->text, sizeof told->text, "%s", said);
             at->raw++;
             return true;
         }

@@ -11,7 +11,7 @@
 struct sg_import_check {
     char *name; /* of the file, as told; owned */
     char *path; /* the file or folder itself; owned; NULL: none */
-    char *data; /* its bytes; owned */
+    char *data; /* its bytes; owned; NULL: a folder */
     size_t length;
     int64_t job, stock;               /* rows it may go into; stock 0: none */
     char *goes_to[SG_CSV_MAX_FIELDS]; /* owned: where a column was sent; NULL: as its header says */
@@ -27,7 +27,8 @@ struct sg_import_check {
     char room[SG_LIST_NAME];       /* of the word of a choice */
 };
 
-/* Takes over data in any case. NULL where memory is out. Free with sg_import_check_free, which takes NULL. */
+/* Takes over data in any case, NULL for a folder. NULL where memory is out. Free with sg_import_check_free,
+ * which takes NULL. */
 struct sg_import_check *sg_import_check_new(const char *name, const char *path, char *data, size_t length);
 void sg_import_check_free(struct sg_import_check *check);
 

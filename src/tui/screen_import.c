@@ -49,6 +49,10 @@ static void second(struct sg_ui *ui, char *out, size_t size)
     if (!check)
         return;
     const struct sg_parts_list *list = &check->list;
+    if (list->folder) {
+        snprintf(out, size, "a folder, %d file%s that can be cut", list->n_raw, list->n_raw == 1 ? "" : "s");
+        return;
+    }
     const char *separator = list->separator == '\t'  ? "tab"
                             : list->separator == ';' ? "semicolon"
                             : list->n_header > 1     ? "comma"

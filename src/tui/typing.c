@@ -18,13 +18,25 @@ static void name_of(const struct sg_field *field, char *out)
         *at = *at == '_' ? ' ' : *at;
 }
 
+/* Whether an empty field means none: a text that may be none, and any that is none already, where nothing is
+ * taken away. A number that was rubbed out is one that is about to be typed. */
+static bool is_cleared(const struct sg_ui *ui)
+{
+    const struct sg_typing *typing = &ui->typing;
+    enum sg_field_type type = typing->field->type;
+    bool cleared = (typing->field->flags & SG_FIELD_OPTIONAL) != 0;
+    for (int i = 0; i < typing->n && type != SG_FIELD_TEXT && type != SG_FIELD_OUTLINE; i++)
+        cleared = cleared && strcmp(typing->before[i], "none") == 0;
+    return cleared;
+}
+
 /* The text that counts: the word that the list stands on where what is typed is no value of its own. */
 static const char *typed_text(struct sg_ui *ui)
 {
     struct sg_typed typed;
     const char *text = sg_entry_text(&ui->entry);
     if (!ui->choosing.open || ui->choosing.at < 0)
-        return text;
+        return text[strspn(text, " \t")] || !is_cleared(ui) ? text : "none";
     if (text[0] && !ui->choosing.stepped) {
         sg_field_read(ui->typing.field, ui->kept.shop, text, &typed);
         if (typed.state == SG_PARSE_WHOLE)

@@ -299,6 +299,39 @@ START_TEST(a_damaged_outline_is_told_by_check_and_by_loading)
 }
 END_TEST
 
+/* Memory for the bytes of an outline is refused (the program is linked with --wrap=realloc): the file is
+ * whole all the same. */
+static size_t most_at_once = SIZE_MAX;
+void *__real_realloc(void *memory, size_t size);
+void *__wrap_realloc(void *memory, size_t size);
+void *__wrap_realloc(void *memory, size_t size)
+{
+    return size > most_at_once ? NULL : __real_realloc(memory, size);
+}
+
+START_TEST(where_memory_is_out_that_is_said_and_no_damage)
+{
+    struct sg_outline outline;
+    draw_polygon(14000, &outline); /* 462000 bytes */
+    struct sg_drawn drawn = drawn_of("many.dxf", &outline);
+    struct sg_arena arena = {0};
+    struct sg_shop shop;
+    begin(store);
+    insert(&drawn);
+    commit();
+    open_again();
+    most_at_once = 400000;
+    enum sg_status status = sg_store_load(store, &arena, &shop, &error);
+    most_at_once = SIZE_MAX;
+    ck_assert_msg(status == SG_FAULT && strstr(error.text, "memory"), "%d: %s", (int)status, error.text);
+    sg_arena_free(&arena);
+    ck_assert_int_eq(sg_store_load(store, &arena, &shop, &error), SG_OK);
+    ck_assert_int_eq(shop.n_drawn, 1);
+    sg_arena_free(&arena);
+    sg_outline_free(&outline);
+}
+END_TEST
+
 /* Each damaged outline is told, and no part is told for one. */
 START_TEST(check_tells_of_each_damaged_outline_and_not_of_its_parts)
 {
@@ -467,6 +500,7 @@ int main(void)
     tcase_add_test(tests, another_connection_sees_them_after_the_commit);
     tcase_add_loop_test(tests, a_damaged_outline_is_told_by_check_and_by_loading, 0,
                         (int)(sizeof damages / sizeof *damages));
+    tcase_add_test(tests, where_memory_is_out_that_is_said_and_no_damage);
     tcase_add_test(tests, check_tells_of_each_damaged_outline_and_not_of_its_parts);
     tcase_add_test(tests, a_part_that_points_to_no_outline_is_told);
     tcase_add_test(tests, random_damage_of_outlines_does_no_harm);

@@ -172,7 +172,7 @@ static enum sg_status move_a_job(void)
 static const char *roll_key(enum sg_kind kind)
 {
     char key[20], sql[100];
-    snprintf(key, sizeof key, "%c%d", "jsphmkcx"[kind], (int)roll_below(&dice, 30));
+    snprintf(key, sizeof key, "%c%d", "jsphmkcxrlo"[kind], (int)roll_below(&dice, 30));
     snprintf(sql, sizeof sql, "SELECT count(*) FROM %s WHERE \"%s\" = '%s'", sg_table_of(kind)->name,
              sg_table_of(kind)->key, key);
     return row_of(store, sql) ? "" : sg_arena_text(&dice.arena, key, strlen(key));

@@ -251,12 +251,47 @@ START_TEST(nought_is_a_quantity_and_empty_is_none)
     ck_assert_str_eq(in_file(&s, "2601/1/A", "quantity"), "0");
     ck_row_has(&s, row_with(&s, "  A "), "0:00:00");
     stand_on(&s, "2601/1", "load");
-    press(&s, "e<Ctrl-U><Enter>");
+    press(&s, "e<Ctrl-U>20<Enter>e<Ctrl-U><Enter>");
     ck_row_has(&s, WORDS_ROW, "unfinished: nothing typed"); /* `none` clears, nothing does not */
     press(&s, "none<Enter>");
     ck_assert_str_eq(in_file(&s, "2601/1", "load"), "none");
     press(&s, "e<Ctrl-U>0<Enter>");
     ck_assert_str_ne(in_file(&s, "2601/1", "load"), "none");
+}
+END_TEST
+
+/* A text is cleared by rubbing it out; what is none already is none while nothing is typed. */
+START_TEST(an_empty_text_is_none_and_no_result_is_doubtful)
+{
+    static const struct {
+        const char *key, *field, *typed;
+    } texts[] = {{"2601/1/A", "note", "mind the film"}, {"2601", "customer", "Office"}};
+    for (int i = 0; i < 2; i++) {
+        stand_on(&s, texts[i].key, texts[i].field);
+        press(&s, "e<Ctrl-U>");
+        ck_row_has_not(&s, ANSWERS_ROW, "?");
+        press(&s, texts[i].typed);
+        press(&s, "<Enter>");
+        ck_assert_str_eq(in_file(&s, texts[i].key, texts[i].field), texts[i].typed);
+        stand_on(&s, texts[i].key, texts[i].field);
+        press(&s, "e<Ctrl-U>");
+        ck_row_has_not(&s, ANSWERS_ROW, "?");
+        ck_row_has(&s, WORDS_ROW, "-> none");
+        press(&s, " <Enter>");
+        ck_assert_str_eq(in_file(&s, texts[i].key, texts[i].field), "none");
+        int steps = steps_in_file(&s, NULL);
+        press(&s, "e");
+        ck_row_has(&s, WORDS_ROW, "as in the plan");
+        ck_row_has_not(&s, ANSWERS_ROW, "?");
+        press(&s, "<Enter>");
+        ck_assert_int_eq(steps_in_file(&s, NULL), steps);
+    }
+    stand_on(&s, "2601/1", "load"); /* a number: none already, and not while it is about to be typed */
+    press(&s, "e<Ctrl-U>none<Enter>");
+    stand_on(&s, "2601/1", "load");
+    press(&s, "e");
+    ck_row_has_not(&s, ANSWERS_ROW, "?");
+    press(&s, "<Esc>");
 }
 END_TEST
 
@@ -414,6 +449,7 @@ int main(void)
     add(tests, leaving_a_whole_text_keeps_it, 4);
     tcase_add_test(tests, what_is_possible_but_odd_is_kept_with_a_mark);
     tcase_add_test(tests, nought_is_a_quantity_and_empty_is_none);
+    tcase_add_test(tests, an_empty_text_is_none_and_no_result_is_doubtful);
     add(tests, a_key_in_a_field_does_what_its_table_says, KEYS_IN_FIELD);
     add(tests, a_digit_a_point_and_a_sum_replace_the_value_and_e_keeps_it, 6);
     tcase_add_test(tests, a_computed_cell_says_that_it_cannot_be_typed_over);
