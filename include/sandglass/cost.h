@@ -84,12 +84,12 @@ enum sg_price_cause {
 
 /* Cents of a row that lacks something are what is known of it. */
 struct sg_quote_part {
-    int32_t part;                 /* index into the shop's parts */
-    int32_t quantity;             /* finished pieces */
-    int64_t rows[SG_COST_ROWS];   /* cents of all of them; add up to price */
-    unsigned lacks[SG_COST_ROWS]; /* 0: known */
-    int64_t price;                /* cents of all of them */
-    int64_t each, dearer;         /* price = quantity x each + dearer: so many pieces are a cent dearer */
+    int32_t part;                  /* index into the shop's parts */
+    int32_t quantity;              /* finished pieces */
+    int64_t rows[SG_COST_ROWS];    /* cents of all of them; add up to price */
+    unsigned lacks[SG_COST_ROWS];  /* 0: known */
+    int64_t price;                 /* cents of all of them */
+    int64_t each, dearer;          /* price = quantity x each + dearer: so many pieces are a cent dearer */
     double amounts[SG_COST_SETUP]; /* what the rows are for, as those of the job */
 };
 

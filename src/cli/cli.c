@@ -141,12 +141,18 @@ enum sg_status sg_cli_open(const struct sg_args *args, enum sg_store_mode mode, 
     return status;
 }
 
-int32_t sg_cli_today(void)
+int64_t sg_cli_now(void)
 {
     time_t now = time(NULL);
     struct tm local = {0};
     localtime_r(&now, &local);
-    return sg_date_days(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
+    int32_t days = sg_date_days(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
+    return (int64_t)days * SG_DAY_S + local.tm_hour * 3600 + local.tm_min * 60 + local.tm_sec;
+}
+
+int32_t sg_cli_today(void)
+{
+    return (int32_t)(sg_cli_now() / SG_DAY_S);
 }
 
 enum sg_status sg_cli_units(const struct sg_args *args, enum sg_unit_system *units, struct sg_error *error)

@@ -84,7 +84,8 @@ void sg_cli_line(const char *start, const char *text);
 int sg_cli_fail(const struct sg_error *error);
 int sg_cli_say(enum sg_status status, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
-/* Today by the clock and the time zone: days since 1970-01-01. */
+/* Now and today by the clock and the time zone: local seconds, days since 1970-01-01. */
+int64_t sg_cli_now(void);
 int32_t sg_cli_today(void);
 
 /* Read --units into *units (left as it is where not given). */
@@ -113,6 +114,9 @@ int sg_run_example(const struct sg_args *args);
 int sg_run_new(const struct sg_args *args);
 int sg_run_add(const struct sg_args *args);
 int sg_run_scrap(const struct sg_args *args);
+int sg_run_record(const struct sg_args *args);
+int sg_run_studies(const struct sg_args *args);
+int sg_run_repeat(const struct sg_args *args);
 int sg_run_set(const struct sg_args *args);
 int sg_run_try(const struct sg_args *args);
 int sg_run_remove(const struct sg_args *args);
@@ -131,6 +135,8 @@ int sg_run_why(const struct sg_args *args);
 int sg_run_sheet(const struct sg_args *args);
 int sg_run_import(const struct sg_args *args);
 int sg_run_outline(const struct sg_args *args);
+int sg_run_quote(const struct sg_args *args);
+int sg_run_sweep(const struct sg_args *args);
 int sg_run_speed(const struct sg_args *args);
 int sg_run_layout(const struct sg_args *args);
 int sg_run_backup(const struct sg_args *args);

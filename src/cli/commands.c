@@ -34,8 +34,20 @@ const struct sg_command sg_commands[] = {
     {"redo", "", "f json", 0, 0, "do again what you took back last", sg_run_redo},
     {"history", "", "f limit json", 0, 0, "what was changed, by whom and when, the latest first",
      sg_run_history},
+    {"repeat", "JOB NEW", "f shift json", 2, 2,
+     "copy a job that was cut, with the speed, hands-on times and scrap that its clocks say", sg_run_repeat},
     {"scrap", "JOB/STOCK SHEET | JOB/STOCK/PART PIECES", "f json", 2, 2,
      "a sheet or pieces were spoilt: they are cut again, and undo takes it back", sg_run_scrap},
+    {"record",
+     "start PLACE | load PLACE | check PLACE | stop | pause WHY | resume | done [N|all] [PART] | scrap N|all "
+     "[PART] "
+     "| "
+     "fill BAGS|MASS | level MASS | weigh HEAD FEED | tube HEAD | orifice HEAD | service CHORE | note TEXT | "
+     "close SHIFT | list [SHIFT] | hand-over [SHIFT]",
+     "f at sheets cut-only reason move json", 1, -1,
+     "note what really happens, and see what is left timed from now; undo takes each back", sg_run_record},
+    {"studies", "[use speed|thickness|pierce|feed|all [MATERIAL]]", "f dry-run json", 0, 3,
+     "took against planned, the numbers that the shop's own clocks tell, and using them", sg_run_studies},
     {"try", "set TARGET FIELD=VALUE ...", "f json", 3, -1,
      "what a change would do to the plan: before, after, change; writes "
      "nothing",
@@ -70,12 +82,21 @@ const struct sg_command sg_commands[] = {
      sg_run_import},
     {"sheet", "JOB", "f csv text json for-spreadsheet units out", 1, 1,
      "the job sheet for the floor and the office", sg_run_sheet},
+    {"quote", "JOB", "f sets units text csv json", 1, 1,
+     "the price of a job with its split, by part and by quantity; exit 1 where something of it is not known",
+     sg_run_quote},
+    {"sweep", "JOB[/STOCK] FIELD=FROM..TO:STEP | orifice=ORIFICE/TUBE,.. | head",
+     "f tube-ratio units text csv json", 2, 2,
+     "time, garnet, wear and cost of a job along pressure, garnet, edge, orifice or head, what bounds each, "
+     "the "
+     "cheapest and the quickest; exit 1 where none is allowed",
+     sg_run_sweep},
     {"speed", "",
      "f material machinability thickness stack edge head pressure low-pressure "
      "orifice tube garnet "
      "discharge pierce top-feed heads units json",
      0, 0, "traverse, pierce, water and garnet of one setup without a job", sg_run_speed},
-    {"outline", "FILE ...", "unit tolerance on off layer units json", 1, -1,
+    {"outline", "FILE ...", "f unit tolerance on off layer units json", 1, -1,
      "measure drawings (DXF) and part programs: cut length, pierces, corners, box, area, what is wrong with "
      "them",
      sg_run_outline},
@@ -105,6 +126,13 @@ const struct sg_option sg_options[] = {
     {"shift", "SHIFT", "the shift that is asked about; else the first that is not closed"},
     {"text", NULL, "text (the default)"},
     {"units", "us|metric", "units of bare numbers and of what is shown"},
+    {"tube-ratio", "N", "tube over orifice along a range of orifices; else as it is on each head"},
+    {"sets", "N,..", "prices for so many sets of the job's parts (of one part, pieces), such as 1,10,100"},
+    {"at", "TIME", "when it was: 11:43 (today), or \"2026-12-01 11:43\"; now if not given"},
+    {"sheets", "N", "so many sheets in one clock; 1 if not given"},
+    {"cut-only", NULL, "the clock runs only while the jet cuts along, not through pierces and rapids"},
+    {"reason", "TEXT", "why"},
+    {"move", "SHIFT", "jobs that are not done go there, with what is left of them"},
     {"dry-run", NULL, "show what would be, write nothing"},
     {"list", NULL, "name the fields with unit, range and meaning"},
     {"replace", NULL, "a part that exists takes what the list says"},

@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CSV_ROWS = 64, CSV_COLUMNS = 32 };
+enum { CSV_ROWS = 64, CSV_COLUMNS = 40 };
 
 struct csv {
     int rows, columns;

@@ -1,0 +1,179 @@
+/* The price of a job. */
+#include "cli/cli.h"
+#include "exchange/quote_render.h"
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+
+struct quoting {
+    const struct sg_args *args;
+    const struct sg_shop *shop;
+    struct sg_planner *planner;
+    struct sg_arena arena;
+    struct sg_quote quote;
+    int32_t job;
+    int64_t sets[SG_PRICE_BREAKS_MAX];
+    struct sg_price_break breaks[SG_PRICE_BREAKS_MAX];
+    int n_breaks;
+};
+
+/* ---- quantities ---- */
+
+/* Read 1,10,100. That they rise is asked where they are priced. */
+static enum sg_status read_sets(const char *text, struct quoting *q, struct sg_error *error)
+{
+    for (const char *at = text;; at++) {
+        char *end;
+        errno = 0;
+        long long sets = strtoll(at, &end, 10);
+        bool digit = *at >= '0' && *at <= '9';
+        if (!digit || errno != 0 || (*end != ',' && *end != '\0'))
+            return sg_fail(error, SG_USAGE,
+                           "--sets %.60s: \"%.20s\" is no whole number of sets; type them with commas "
+                           "between, as 1,10,100",
+                           text, at);
+        if (q->n_breaks == SG_PRICE_BREAKS_MAX)
+            return sg_fail(error, SG_USAGE, "--sets %.60s...: at most %d quantities", text,
+                           SG_PRICE_BREAKS_MAX);
+        q->sets[q->n_breaks++] = sets;
+        at = end;
+        if (*at == '\0')
+            return SG_OK;
+    }
+}
+
+/* The most sets that the field quantity can hold for each part. */
+static int64_t most_sets(const struct quoting *q)
+{
+    double most = sg_field_find(SG_KIND_PART, "quantity")->max;
+    int64_t now = sg_job_sets(q->shop, q->job), fewest = INT64_MAX;
+    for (int32_t i = 0; i < q->quote.n_parts; i++) {
+        int64_t in_set = q->quote.parts[i].quantity / now;
+        int64_t sets = in_set > 0 ? (int64_t)most / in_set : INT64_MAX;
+        fewest = sets < fewest ? sets : fewest;
+    }
+    return fewest;
+}
+
+/* The usual quantities, and what the job is now in its place among them. */
+static void usual_sets(struct quoting *q)
+{
+    int64_t now = sg_job_sets(q->shop, q->job), most = most_sets(q);
+    bool placed = false;
+    for (int i = 0; i < SG_PRICE_QUANTITIES; i++) {
+        int64_t usual = sg_price_quantities[i];
+        if (!placed && now <= usual) {
+            q->sets[q->n_breaks++] = now;
+            placed = true;
+        }
+        if (usual != now && usual <= most)
+            q->sets[q->n_breaks++] = usual;
+    }
+    if (!placed)
+        q->sets[q->n_breaks++] = now;
+}
+
+/* ---- the quote ---- */
+
+static enum sg_status find_job(struct quoting *q, struct sg_error *error)
+{
+    struct sg_target target;
+    const char *key = q->args->words[0];
+    enum sg_status status = sg_key_find(q->shop, key, &target, error);
+    if (status != SG_OK)
+        return status;
+    if (target.kind != SG_KIND_JOB)
+        return sg_fail(error, SG_BAD_DATA, "a quote is of a JOB; %.60s is a %s", key,
+                       sg_kind_word(target.kind));
+    q->job = target.index;
+    if (!sg_rates_any(&q->shop->rates))
+        return sg_fail(
+            error, SG_BAD_DATA,
+            "no rates are set, so nothing has a price: `sandglass set rates:%s machine=PRICE/h` and "
+            "so on; `sandglass set rates:%s --list` names them",
+            q->shop->rates.name, q->shop->rates.name);
+    return SG_OK;
+}
+
+static enum sg_status price(struct quoting *q, struct sg_error *error)
+{
+    const char *sets = sg_option(q->args, "sets");
+    enum sg_status status = find_job(q, error);
+    if (status == SG_OK && !(q->planner = sg_planner_new()))
+        status = sg_fail(error, SG_FAULT, "no memory to price job %s", q->args->words[0]);
+    if (status == SG_OK)
+        status = sg_quote_make(q->planner, q->shop, q->job, &q->shop->rates, &q->arena, &q->quote, error);
+    if (status != SG_OK || sg_option(q->args, "csv"))
+        return status;
+    if (!sets)
+        usual_sets(q);
+    return sg_quote_breaks(q->planner, q->shop, q->job, &q->shop->rates, q->sets, q->n_breaks, q->breaks,
+                           error);
+}
+
+static int put_quote(const struct quoting *q, enum sg_unit_system units)
+{
+    struct sg_text out = {0}, without = {0};
+    const struct sg_quote_view view = {.shop = q->shop,
+                                       .quote = &q->quote,
+                                       .breaks = q->breaks,
+                                       .n_breaks = q->n_breaks,
+                                       .today = sg_cli_today()};
+    bool whole = q->quote.lacking == 0;
+    if (sg_option(q->args, "json"))
+        sg_quote_json(&out, &view);
+    else if (sg_option(q->args, "csv"))
+        sg_quote_csv(&out, &view, units);
+    else
+        sg_quote_text(&out, &view);
+    int code = sg_cli_put_chosen(q->args, &out, whole ? SG_OK : SG_NO);
+    if (code == SG_NO) {
+        sg_quote_without(&without, &q->shop->rates, q->quote.lacks, q->quote.rows);
+        sg_cli_say(SG_NO, "this is not the whole price of job %s: it is without %s", q->args->words[0],
+                   without.data ? without.data : "");
+        sg_text_free(&without);
+    }
+    return code;
+}
+
+static enum sg_status check_options(struct quoting *q, enum sg_unit_system *units, struct sg_error *error)
+{
+    const char *sets = sg_option(q->args, "sets");
+    int forms = (sg_option(q->args, "json") != NULL) + (sg_option(q->args, "csv") != NULL) +
+                (sg_option(q->args, "text") != NULL);
+    enum sg_status status = sg_cli_units(q->args, units, error);
+    if (status == SG_OK && forms > 1)
+        status = sg_fail(error, SG_USAGE, "quote takes one of --text, --csv and --json");
+    if (status == SG_OK && sets && sg_option(q->args, "csv"))
+        status = sg_fail(error, SG_USAGE,
+                         "--csv is a row a part as the job is now; --sets goes with --text or --json");
+    return status == SG_OK && sets ? read_sets(sets, q, error) : status;
+}
+
+int sg_run_quote(const struct sg_args *args)
+{
+    struct sg_desk *desk = NULL;
+    struct sg_error error;
+    enum sg_unit_system units = SG_UNITS_METRIC; /* of CSV, as in the job sheet */
+    struct quoting *q = calloc(1, sizeof *q);
+    int code;
+    if (!q)
+        return sg_cli_say(SG_FAULT, "no memory for a quote");
+    q->args = args;
+    enum sg_status status = check_options(q, &units, &error);
+    if (status == SG_OK)
+        status = sg_cli_open(args, SG_STORE_READ, &desk, &error);
+    if (status == SG_OK) {
+        if (sg_option(args, "units"))
+            sg_desk_units(desk, units);
+        q->shop = sg_desk_shop(desk);
+        status = price(q, &error);
+    }
+    code = status == SG_OK ? put_quote(q, units) : sg_cli_fail(&error);
+    sg_planner_free(q->planner);
+    sg_arena_free(&q->arena);
+    sg_desk_close(desk);
+    free(q);
+    return code;
+}
