@@ -1,8 +1,10 @@
 /* Whole rows: removed, copied, moved. */
 #include "edit/clip_inside.h"
+#include "edit/repeat.h"
 #include "sandglass/rules.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 enum sg_status sg_desk_remove(struct sg_desk *desk, const char *key, struct sg_error *error)
@@ -29,7 +31,10 @@ struct copying {
     struct sg_desk *desk;
     const struct sg_shop *shop;
     struct sg_target from;
-    int64_t row; /* of the copy */
+    int64_t row;                    /* of the copy */
+    const struct sg_actual *actual; /* a repeat: copies are as they took; NULL: as they are */
+    int32_t shift;                  /* of a repeat */
+    struct sg_took *took;           /* of a repeat, by stock of the job */
     struct sg_error *error;
 };
 
@@ -43,12 +48,23 @@ static enum sg_status copy_stock(struct copying *c, const struct sg_stock *stock
                                  int32_t number, int64_t *row)
 {
     struct sg_stock copy = *stock;
+    struct sg_part *parts = malloc(((size_t)stock->n_parts + 1) * sizeof *parts);
+    if (!parts)
+        return sg_fail(c->error, SG_FAULT, "no memory to copy %d parts", stock->n_parts);
+    if (stock->n_parts > 0)
+        memcpy(parts, &c->shop->parts[stock->first_part], (size_t)stock->n_parts * sizeof *parts);
     copy.number = number;
+    if (c->actual) {
+        int32_t index = (int32_t)(stock - c->shop->stocks);
+        sg_took_stock(c->shop, c->actual, index, &copy, parts,
+                      &c->took[index - c->shop->jobs[stock->job].first_stock]);
+    }
     enum sg_status status = insert(c, SG_KIND_STOCK, job_row, &copy, row);
     for (int32_t i = 0; i < stock->n_parts && status == SG_OK; i++) {
         int64_t part;
-        status = insert(c, SG_KIND_PART, *row, &c->shop->parts[stock->first_part + i], &part);
+        status = insert(c, SG_KIND_PART, *row, &parts[i], &part);
     }
+    free(parts);
     return status;
 }
 
@@ -59,6 +75,8 @@ static enum sg_status copy_job(struct copying *c, const char *id)
     enum sg_status status = sg_key_check(SG_KIND_JOB, id, c->error);
     copy.id = id;
     copy.order = 1;
+    if (c->actual)
+        copy.shift = c->shift;
     for (int32_t i = 0; i < c->shop->n_jobs; i++)
         copy.order += c->shop->jobs[i].shift == copy.shift;
     if (status == SG_OK)
@@ -161,6 +179,48 @@ static enum sg_status copy_or_move(struct sg_desk *desk, const char *from, const
         status = sg_desk_reload(desk, error);
     if (status == SG_OK)
         status = sg_desk_find_new(desk, c.from.kind, c.row, target, error);
+    return sg_desk_finish(desk, status, words, error);
+}
+
+/* ---- a job again ---- */
+
+static enum sg_status repeat(struct copying *c, const struct sg_repeat *how, struct sg_error *error)
+{
+    struct sg_actual actual;
+    struct sg_arena arena = {0};
+    enum sg_status status = sg_key_find(c->shop, how->from, &c->from, error);
+    if (status == SG_OK && c->from.kind != SG_KIND_JOB)
+        status = sg_fail(error, SG_BAD_DATA, "a job is repeated; %.80s is a %s", how->from,
+                         sg_kind_word(c->from.kind));
+    if (status == SG_OK && c->shop->jobs[c->from.index].n_stocks > how->room)
+        status = sg_fail(error, SG_BAD_DATA, "job %.80s has more than %d stocks", how->from, how->room);
+    c->shift = how->shift ? sg_find_shift(c->shop, how->shift) : sg_plan_default_shift(c->shop);
+    if (status == SG_OK && c->shift == SG_UNKNOWN)
+        status = sg_fail(error, SG_BAD_DATA, "there is no shift %.80s", how->shift);
+    if (status == SG_OK && !sg_actual_make(c->shop, how->at, &arena, &actual))
+        status = sg_fail(error, SG_FAULT, "no memory to read what was clocked");
+    c->actual = &actual;
+    c->took = how->took;
+    if (status == SG_OK)
+        status = copy_job(c, how->to);
+    sg_arena_free(&arena);
+    return status;
+}
+
+enum sg_status sg_desk_repeat(struct sg_desk *desk, const struct sg_repeat *how, struct sg_target *target,
+                              struct sg_error *error)
+{
+    char words[SG_WORDS_SIZE];
+    struct copying c = {.desk = desk, .shop = &desk->held.shop, .error = error};
+    enum sg_status status = sg_desk_begin(desk, error);
+    if (status != SG_OK)
+        return status;
+    snprintf(words, sizeof words, "%.180s repeated as %.180s with what it took", how->from, how->to);
+    status = repeat(&c, how, error);
+    if (status == SG_OK)
+        status = sg_desk_reload(desk, error);
+    if (status == SG_OK)
+        status = sg_desk_find_new(desk, SG_KIND_JOB, c.row, target, error);
     return sg_desk_finish(desk, status, words, error);
 }
 
