@@ -1,12 +1,20 @@
 /* How many sheets a parts list takes. */
 #include "cli/cli.h"
 
-#include "sandglass/layout.h"
+#include "exchange/drawing_measure.h"
+#include "sandglass/nest.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
-enum { MAX_LIST_BYTES = 1 << 29, EFFORT = 10000, EFFORT_MOST = 10000000 };
+enum {
+    MAX_LIST_BYTES = 1 << 29,
+    EFFORT = 10000,
+    EFFORT_MOST = 10000000,
+    MIX_EFFORT = 100 /* steps that another mix of interlocked pieces counts as */
+};
 
 struct laying {
     const struct sg_args *args;
@@ -15,7 +23,11 @@ struct laying {
     struct sg_layout_sheet sheet;
     struct sg_layout_input input;
     struct sg_layout_part *parts;
+    struct sg_measured *measured;       /* by row; of those with an outline */
+    const struct sg_outline **outlines; /* by row; NULL where only its box is known */
+    bool drawn;                         /* some have one */
     struct sg_layout layout;
+    struct sg_nest_gain gain;
 };
 
 /* ---- what is asked ---- */
@@ -84,10 +96,12 @@ static enum sg_status read_effort(struct laying *laying, struct sg_error *error)
 static bool leave_out(const struct sg_parts_list *list, const char **goes_to)
 {
     static const char *const wanted[] = {"length", "width", "quantity"};
-    bool found[2] = {false, false};
+    bool found[2] = {false, false}, drawn = false;
     for (int i = 0; i < list->n_header; i++) {
         const struct sg_list_column *column = &list->columns[i];
-        bool used = !column->name || strcmp(column->name, "part") == 0;
+        bool outline = column->name && strcmp(column->name, "outline") == 0;
+        bool used = !column->name || strcmp(column->name, "part") == 0 || outline;
+        drawn = drawn || outline;
         for (int k = 0; k < 3 && column->field; k++)
             if (column->field == sg_field_find(SG_KIND_PART, wanted[k])) {
                 used = true;
@@ -96,7 +110,7 @@ static bool leave_out(const struct sg_parts_list *list, const char **goes_to)
             }
         goes_to[i] = used ? NULL : "";
     }
-    return found[0] && found[1];
+    return drawn || (found[0] && found[1]);
 }
 
 static enum sg_status read_rows(struct laying *laying, const char *name, const char *data, size_t length,
@@ -110,8 +124,8 @@ static enum sg_status read_rows(struct laying *laying, const char *name, const c
         return status;
     if (!leave_out(&laying->list, goes_to))
         return sg_fail(error, SG_BAD_DATA,
-                       "%s: a layout needs the columns part, length and width; --map \"HEADER=length\" says "
-                       "which column is which",
+                       "%s: a layout needs the columns part, length and width, or outline; --map "
+                       "\"HEADER=length\" says which column is which",
                        name);
     how.goes_to = goes_to;
     how.n_goes_to = laying->list.n_header;
@@ -149,9 +163,70 @@ static enum sg_status read_list(struct laying *laying, struct sg_error *error)
     return SG_OK;
 }
 
+/* ---- outlines ---- */
+
+/* Beside the list, where it is there; else as it is typed. */
+static void find_file(const struct laying *laying, const char *typed, char *out, size_t size)
+{
+    const char *list = laying->args->words[0], *slash = strrchr(list, '/');
+    snprintf(out, size, "%.*s%s", slash && typed[0] != '/' ? (int)(slash - list + 1) : 0, list, typed);
+    if (access(out, R_OK) != 0)
+        snprintf(out, size, "%s", typed);
+}
+
+static void put_remarks(const struct laying *laying, const char *file, const struct sg_measured *measured)
+{
+    struct sg_remark remark;
+    for (int i = 0; sg_measured_remark(measured, i, laying->shop.units == SG_UNITS_US, &remark); i++)
+        sg_cli_say(SG_OK, "%.200s: %s", file, remark.text);
+}
+
+static enum sg_status measure(struct laying *laying, int row, struct sg_error *error)
+{
+    char file[4000];
+    struct sg_measure_settings settings;
+    struct sg_measured *measured = &laying->measured[row];
+    const struct sg_list_row *from = &laying->list.rows[row];
+    struct sg_part *part = &laying->list.rows[row].part;
+    sg_measure_settings(&laying->shop, &settings);
+    find_file(laying, from->outline, file, sizeof file);
+    enum sg_status status = sg_measure(file, &settings.how, measured, error);
+    if (status != SG_OK)
+        return status;
+    const double *box = measured->outline.box;
+    if (measured->outline.n_contours == 0 || !(box[2] > box[0]) || !(box[3] > box[1]))
+        return sg_fail(error, SG_BAD_DATA, "%s:%d: the outline %.200s has nothing that lies on a sheet",
+                       laying->list.name, from->line, file);
+    put_remarks(laying, file, measured);
+    part->length = box[2] - box[0];
+    part->width = box[3] - box[1];
+    laying->outlines[row] = &measured->outline;
+    laying->drawn = true;
+    return SG_OK;
+}
+
+static enum sg_status take_outlines(struct laying *laying, struct sg_error *error)
+{
+    size_t n = (size_t)laying->list.n_rows + 1;
+    enum sg_status status = SG_OK;
+    laying->measured = calloc(n, sizeof *laying->measured);
+    laying->outlines = calloc(n, sizeof *laying->outlines);
+    if (!laying->measured || !laying->outlines)
+        return sg_fail(error, SG_FAULT, "no memory for %d outlines", laying->list.n_rows);
+    for (int i = 0; i < laying->list.n_rows && status == SG_OK; i++)
+        if (laying->list.rows[i].outline && laying->list.rows[i].part.quantity > 0)
+            status = measure(laying, i, error);
+    return status;
+}
+
+/* ---- parts ---- */
+
 static enum sg_status take_parts(struct laying *laying, struct sg_error *error)
 {
     const struct sg_parts_list *list = &laying->list;
+    enum sg_status status = take_outlines(laying, error);
+    if (status != SG_OK)
+        return status;
     laying->parts = calloc((size_t)list->n_rows + 1, sizeof *laying->parts);
     if (!laying->parts)
         return sg_fail(error, SG_FAULT, "no memory for %d parts", list->n_rows);
@@ -218,6 +293,8 @@ static void put_placements(const struct laying *laying, struct sg_json *json)
                 sg_json_number(json, "x_mm", at->x);
                 sg_json_number(json, "y_mm", at->y);
                 sg_json_yes(json, "rotated", at->turned);
+                if (laying->drawn)
+                    sg_json_yes(json, "flipped", at->flipped);
                 sg_json_end_object(json);
             }
     sg_json_end_array(json);
@@ -233,6 +310,10 @@ static void put_json(const struct laying *laying, struct sg_text *out)
     sg_json_whole(&json, "lower_bound", layout->lower_bound);
     sg_json_number(&json, "utilisation", layout->utilisation);
     sg_json_whole(&json, "effort", laying->input.effort);
+    if (laying->drawn) {
+        sg_json_yes(&json, "interlocked", laying->gain.interlocked);
+        sg_json_whole(&json, "sheets_of_boxes", laying->gain.sheets_of_boxes);
+    }
     put_placements(laying, &json);
     sg_json_array(&json, "alike");
     for (int32_t i = 0; i < layout->n_used; i++) {
@@ -267,6 +348,11 @@ static void put_text(const struct laying *laying, struct sg_text *out)
     put_size(laying, out, laying->sheet.length, laying->sheet.width);
     sg_text_format(out, ", at least %lld needed, %.1f %% used\n", (long long)layout->lower_bound,
                    100 * layout->utilisation);
+    if (laying->gain.interlocked)
+        sg_text_format(out, "outlines lie into each other: boxes alone would take %lld sheet%s\n",
+                       (long long)laying->gain.sheets_of_boxes, plural(laying->gain.sheets_of_boxes));
+    else if (laying->drawn)
+        sg_text_put(out, "laid out as boxes: outlines that lie into each other take no fewer sheets\n");
     for (int32_t i = 0; i < layout->n_used; i++) {
         const struct sg_layout_used *used = &layout->used[i];
         sg_text_format(out, "sheet%s %lld", plural(used->copies), (long long)sheet);
@@ -284,6 +370,18 @@ static void put_text(const struct laying *laying, struct sg_text *out)
 }
 
 /* ---- */
+
+static bool make(struct laying *laying)
+{
+    struct sg_nest *memory = NULL;
+    struct sg_nest_input shapes = {
+        .boxes = laying->input, .outlines = laying->outlines, .effort = laying->input.effort / MIX_EFFORT};
+    if (!laying->drawn)
+        return sg_layout_make(&laying->input, &laying->layout);
+    bool made = sg_nest_make(&shapes, &memory, &laying->layout, &laying->gain);
+    sg_nest_free(memory);
+    return made;
+}
 
 static enum sg_status lay_out(struct laying *laying, struct sg_error *error)
 {
@@ -305,14 +403,14 @@ static enum sg_status lay_out(struct laying *laying, struct sg_error *error)
         return status;
     input->sheets = &laying->sheet;
     input->n_sheets = 1;
-    if (!sg_layout_make(input, &laying->layout))
+    if (!make(laying))
         return sg_fail(error, SG_FAULT, "no memory to lay out %d parts", input->n_parts);
     return laying->layout.too_large < 0 ? SG_OK : refuse_large(laying, error);
 }
 
 int sg_run_layout(const struct sg_args *args)
 {
-    struct laying laying = {.args = args, .shop = {.units = SG_UNITS_US}};
+    struct laying laying = {.args = args, .shop = {.units = SG_UNITS_US, .machine = sg_fresh_machine}};
     struct sg_error error;
     struct sg_text out = {0};
     int code;
@@ -323,6 +421,10 @@ int sg_run_layout(const struct sg_args *args)
         code = sg_cli_put(&out, SG_OK);
     }
     sg_layout_free(&laying.layout);
+    for (int i = 0; laying.measured && i < laying.list.n_rows; i++)
+        sg_measured_free(&laying.measured[i]);
+    free(laying.measured);
+    free(laying.outlines);
     sg_parts_list_free(&laying.list);
     free(laying.parts);
     return code;

@@ -49,7 +49,6 @@ static int repeat(const struct sg_args *args, struct sg_desk *desk)
     struct sg_repeat how = {.from = args->words[0],
                             .to = args->words[1],
                             .shift = sg_option(args, "shift"),
-                            .at = sg_cli_now(),
                             .took = took,
                             .room = MOST_STOCKS};
     enum sg_status status = sg_desk_repeat(desk, &how, &job, &error);

@@ -8,7 +8,6 @@
 struct sg_repeat {
     const char *from, *to; /* keys of the job that was cut, and of the new one */
     const char *shift;     /* that the new one goes to; NULL: the first that is open */
-    int64_t at;            /* now, local seconds: what was clocked up to then counts */
     struct sg_took *took;  /* filled, by stock of the job */
     int32_t room;          /* of took */
 };

@@ -1,4 +1,5 @@
 /* Whole rows: removed, copied, moved. */
+#include "edit/actuals.h"
 #include "edit/clip_inside.h"
 #include "edit/repeat.h"
 #include "sandglass/rules.h"
@@ -197,7 +198,7 @@ static enum sg_status repeat(struct copying *c, const struct sg_repeat *how, str
     c->shift = how->shift ? sg_find_shift(c->shop, how->shift) : sg_plan_default_shift(c->shop);
     if (status == SG_OK && c->shift == SG_UNKNOWN)
         status = sg_fail(error, SG_BAD_DATA, "there is no shift %.80s", how->shift);
-    if (status == SG_OK && !sg_actual_make(c->shop, how->at, &arena, &actual))
+    if (status == SG_OK && !sg_actual_make(c->shop, sg_log_end(c->shop), &arena, &actual))
         status = sg_fail(error, SG_FAULT, "no memory to read what was clocked");
     c->actual = &actual;
     c->took = how->took;

@@ -218,6 +218,32 @@ START_TEST(a_million_pieces_of_a_part)
 }
 END_TEST
 
+/* Right triangles of 100 x 60: two of them are a box of 100 x 60, a gap apart. */
+START_TEST(outlines_lie_into_each_other)
+{
+    write_text("triangle.nc", "G21 G90\nG0 X0 Y0\nG1 X100 F500\nX0 Y60\nY0\nM2\n");
+    write_text("list.csv", "part,outline,quantity\nT,triangle.nc,8\n");
+    struct ran ran = run("layout", "--sheet", "112mm x 72mm", "--gap", "2mm", "--json", "list.csv", NULL);
+    ck_code(ran, 0);
+    ck_document(ran.out);
+    ck_assert(json_number(ran.out, "$.sheets") == 4);
+    ck_assert(json_number(ran.out, "$.sheets_of_boxes") == 8);
+    ck_assert(json_number(ran.out, "$.lower_bound") >= 3);
+    ck_assert_str_eq(json_type(ran.out, "$.interlocked"), "true");
+    ck_assert_int_eq(json_count(ran.out, "$.placements"), 8);
+    done(&ran);
+    ran = run("layout", "--sheet", "112mm x 72mm", "--gap", "2mm", "list.csv", NULL);
+    ck_code(ran, 0);
+    ck_says(ran.out, "boxes alone would take 8 sheets");
+    done(&ran);
+    write_text("list.csv", "part,outline,quantity\nT,other.nc,8\n");
+    ck_refused(4, "other.nc", "layout", "--sheet", "112mm x 72mm", "list.csv");
+    write_text("empty.nc", "G21\nM2\n");
+    write_text("list.csv", "part,outline,quantity\nT,empty.nc,8\n");
+    ck_refused(3, "list.csv:2", "layout", "--sheet", "112mm x 72mm", "list.csv");
+}
+END_TEST
+
 static void fill(TCase *tcase)
 {
     tcase_add_test(tcase, the_answer_has_the_keys_of_the_contract);
@@ -230,6 +256,7 @@ static void fill(TCase *tcase)
     tcase_add_test(tcase, as_text_sheets_cut_alike_stand_in_one_line);
     tcase_add_test(tcase, what_is_wrong_is_said_with_its_place);
     tcase_add_test(tcase, a_million_pieces_of_a_part);
+    tcase_add_test(tcase, outlines_lie_into_each_other);
 }
 
 int main(void)
