@@ -2,6 +2,9 @@
 -- what happened, services that fall due by an interval.
 
 ALTER TABLE stock ADD COLUMN sheet_price REAL CHECK (sheet_price BETWEEN 0 AND 1e9);
+ALTER TABLE material ADD COLUMN thickness_exponent REAL CHECK (thickness_exponent BETWEEN 0.9 AND 1.5);
+ALTER TABLE material ADD COLUMN reference_thickness_mm REAL
+    CHECK (reference_thickness_mm > 0 AND reference_thickness_mm <= 1000);
 
 -- A chore may now come when it is due: the table is made anew, because a CHECK cannot be changed.
 CREATE TABLE chore_anew (

@@ -117,6 +117,10 @@ struct sg_price_break {
 enum { SG_PRICE_QUANTITIES = 4 };
 extern const int64_t sg_price_quantities[SG_PRICE_QUANTITIES];
 
+/* These, and what the job is now in its place among them; those that no part's quantity can hold are left
+ * out. Returns how many: at least 1 of a job with pieces. */
+int sg_usual_sets(const struct sg_shop *shop, int32_t job, int64_t sets[SG_PRICE_QUANTITIES + 1]);
+
 /* The price of a job. Texts and arrays lie in the arena; a plan that the planner holds is gone afterwards.
  * SG_BAD_DATA: a rate that cannot be, a job without pieces, a price past counting, or as sg_plan_shift. */
 enum sg_status sg_quote_make(struct sg_planner *planner, const struct sg_shop *shop, int32_t job,

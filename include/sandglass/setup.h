@@ -4,6 +4,7 @@
 #define SANDGLASS_SETUP_H
 
 #include "sandglass/shop.h"
+#include "sandglass/traverse.h"
 
 /* What is wrong or worth saying about a setup; the plan turns each into a caution. */
 enum sg_setup_mark {
@@ -43,6 +44,16 @@ struct sg_setup {
 
 /* The head that cuts a stock: its own, else the first one of the material's kind, else the first. */
 int sg_setup_head(const struct sg_shop *shop, const struct sg_stock *stock);
+
+/* Separation speed of a jet in a material, mm/min: the formula's, or with the shop's own exponent of
+ * thickness where the material has one. material may be NULL. */
+double sg_setup_separation(const struct sg_abrasive_jet *jet, const struct sg_material *material,
+                           double height);
+bool sg_has_exponent(const struct sg_material *material);
+
+/* How far a speed by the formula may be trusted: a number that was fitted to the shop's own runs has the
+ * formula fitted with it. */
+enum sg_basis sg_speed_basis(bool abrasive, const struct sg_material *material);
 
 /* Compute a stock's setup. material may be NULL (not known yet): what needs it is then not known. */
 void sg_setup_compute(const struct sg_machine *machine, const struct sg_head *head,

@@ -55,8 +55,10 @@ struct sg_material {
     double machinability; /* Nm of the abrasive formula, garnet; unknown: not cut with garnet here */
     double cut_energy;    /* J/mm2 for the water-only head; unknown: not cut with water alone here */
     double threshold;     /* MPa below which water alone does not cut; unknown: none known */
-    int32_t pierce;       /* enum sg_pierce_way */
-    int32_t head;         /* enum sg_head_kind usually taken */
+    double thickness_exponent, reference_thickness; /* of the shop's own: speed ~ height^-exponent, as the
+                                                       formula's at a height of so many mm; both or unknown */
+    int32_t pierce;                                 /* enum sg_pierce_way */
+    int32_t head;                                   /* enum sg_head_kind usually taken */
     int32_t water_possible;
     int32_t hazards;    /* bits of enum sg_hazard */
     int32_t basis;      /* enum sg_basis of machinability and cut_energy */

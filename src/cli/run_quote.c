@@ -43,37 +43,6 @@ static enum sg_status read_sets(const char *text, struct quoting *q, struct sg_e
     }
 }
 
-/* The most sets that the field quantity can hold for each part. */
-static int64_t most_sets(const struct quoting *q)
-{
-    double most = sg_field_find(SG_KIND_PART, "quantity")->max;
-    int64_t now = sg_job_sets(q->shop, q->job), fewest = INT64_MAX;
-    for (int32_t i = 0; i < q->quote.n_parts; i++) {
-        int64_t in_set = q->quote.parts[i].quantity / now;
-        int64_t sets = in_set > 0 ? (int64_t)most / in_set : INT64_MAX;
-        fewest = sets < fewest ? sets : fewest;
-    }
-    return fewest;
-}
-
-/* The usual quantities, and what the job is now in its place among them. */
-static void usual_sets(struct quoting *q)
-{
-    int64_t now = sg_job_sets(q->shop, q->job), most = most_sets(q);
-    bool placed = false;
-    for (int i = 0; i < SG_PRICE_QUANTITIES; i++) {
-        int64_t usual = sg_price_quantities[i];
-        if (!placed && now <= usual) {
-            q->sets[q->n_breaks++] = now;
-            placed = true;
-        }
-        if (usual != now && usual <= most)
-            q->sets[q->n_breaks++] = usual;
-    }
-    if (!placed)
-        q->sets[q->n_breaks++] = now;
-}
-
 /* ---- the quote ---- */
 
 static enum sg_status find_job(struct quoting *q, struct sg_error *error)
@@ -96,6 +65,21 @@ static enum sg_status find_job(struct quoting *q, struct sg_error *error)
     return SG_OK;
 }
 
+/* The quantities that nobody asked for: one that cannot be planned ends them, as those after it are larger.
+ */
+static void price_usual(struct quoting *q)
+{
+    struct sg_error error;
+    int64_t sets[SG_PRICE_QUANTITIES + 1];
+    int n = sg_usual_sets(q->shop, q->job, sets);
+    for (; q->n_breaks < n; q->n_breaks++)
+        if (sg_quote_breaks(q->planner, q->shop, q->job, &q->shop->rates, &sets[q->n_breaks], 1,
+                            &q->breaks[q->n_breaks], &error) != SG_OK) {
+            sg_cli_say(SG_OK, "no price of %lld sets: %s", (long long)sets[q->n_breaks], error.text);
+            return;
+        }
+}
+
 static enum sg_status price(struct quoting *q, struct sg_error *error)
 {
     const char *sets = sg_option(q->args, "sets");
@@ -106,8 +90,10 @@ static enum sg_status price(struct quoting *q, struct sg_error *error)
         status = sg_quote_make(q->planner, q->shop, q->job, &q->shop->rates, &q->arena, &q->quote, error);
     if (status != SG_OK || sg_option(q->args, "csv"))
         return status;
-    if (!sets)
-        usual_sets(q);
+    if (!sets) {
+        price_usual(q);
+        return SG_OK;
+    }
     return sg_quote_breaks(q->planner, q->shop, q->job, &q->shop->rates, q->sets, q->n_breaks, q->breaks,
                            error);
 }

@@ -1,6 +1,8 @@
 /* Price breaks: the job planned and priced in other quantities, and where the difference comes from. */
 #include "cost_inside.h"
 
+#include "sandglass/field.h"
+
 #include <string.h>
 
 const int64_t sg_price_quantities[SG_PRICE_QUANTITIES] = {1, 10, 100, 1000};
@@ -22,6 +24,36 @@ int64_t sg_job_sets(const struct sg_shop *shop, int32_t job)
         if (shop->stocks[shop->parts[i].stock].job == job && shop->parts[i].quantity > 0)
             sets = common_divisor(shop->parts[i].quantity, sets);
     return sets;
+}
+
+/* The most sets that the field quantity holds for each part of a job of `now` sets. */
+static int64_t most_sets(const struct sg_shop *shop, int32_t job, int64_t now)
+{
+    int64_t most = (int64_t)sg_field_find(SG_KIND_PART, "quantity")->max, fewest = INT64_MAX;
+    for (int32_t i = 0; i < shop->n_parts; i++) {
+        int64_t in_set = shop->stocks[shop->parts[i].stock].job == job ? shop->parts[i].quantity / now : 0;
+        if (in_set > 0 && most / in_set < fewest)
+            fewest = most / in_set;
+    }
+    return fewest;
+}
+
+int sg_usual_sets(const struct sg_shop *shop, int32_t job, int64_t sets[SG_PRICE_QUANTITIES + 1])
+{
+    int64_t now = sg_job_sets(shop, job), most = now > 0 ? most_sets(shop, job, now) : 0;
+    bool placed = now == 0;
+    int n = 0;
+    for (int i = 0; i < SG_PRICE_QUANTITIES; i++) {
+        int64_t usual = sg_price_quantities[i];
+        if (!placed && now <= usual)
+            sets[n++] = now;
+        placed = placed || now <= usual;
+        if (usual != now && usual <= most)
+            sets[n++] = usual;
+    }
+    if (!placed)
+        sets[n++] = now;
+    return n;
 }
 
 static enum sg_status too_many(const struct sg_shop *shop, int32_t job, int64_t sets, const char *part,

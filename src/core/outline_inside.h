@@ -31,7 +31,8 @@ struct sg_chains {
 
 bool sg_chain(struct sg_outlining *o, struct sg_chains *chains); /* false: no memory */
 
-/* The area that n segments go round, counter-clockwise positive, taken about a point near them. (outline.c) */
+/* The area that n segments go round, counter-clockwise positive, taken about a point near them. (outline.c)
+ */
 double sg_area_around(const struct sg_segment *segments, int64_t n, double x, double y);
 
 /* ---- outline_lead.c: the leads of a part program ---- */

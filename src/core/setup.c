@@ -3,7 +3,7 @@
 #include "sandglass/jet.h"
 #include "sandglass/pierce.h"
 #include "sandglass/sheet.h"
-#include "sandglass/traverse.h"
+#include "sandglass/study.h"
 
 int sg_setup_head(const struct sg_shop *shop, const struct sg_stock *stock)
 {
@@ -14,6 +14,29 @@ int sg_setup_head(const struct sg_shop *shop, const struct sg_stock *stock)
         if (shop->heads[i].kind == kind)
             return i;
     return 0;
+}
+
+bool sg_has_exponent(const struct sg_material *material)
+{
+    return material && material->thickness_exponent > 0 && material->reference_thickness > 0;
+}
+
+double sg_setup_separation(const struct sg_abrasive_jet *jet, const struct sg_material *material,
+                           double height)
+{
+    double number = material ? material->machinability : (double)NAN;
+    if (!sg_has_exponent(material))
+        return sg_separation_speed(jet, number, height);
+    return sg_study_separation_speed(jet, number, height, material->thickness_exponent,
+                                     material->reference_thickness);
+}
+
+enum sg_basis sg_speed_basis(bool abrasive, const struct sg_material *material)
+{
+    enum sg_basis basis = material ? (enum sg_basis)material->basis : SG_BASIS_TYPED;
+    if (basis == SG_BASIS_SHOP)
+        return basis;
+    return sg_basis_weaker(abrasive ? SG_BASIS_RECALLED : SG_BASIS_ESTIMATE, basis);
 }
 
 static double bore_now(const struct sg_head *head)
@@ -106,7 +129,7 @@ static void compute_pierce(const struct sg_machine *machine, const struct sg_hea
     double separation = s->separation;
     if (way == SG_PIERCE_LOW) {
         struct sg_abrasive_jet jet = jet_of(head, s->bore, head->low_pressure);
-        separation = sg_separation_speed(&jet, material ? material->machinability : (double)NAN, s->height);
+        separation = sg_setup_separation(&jet, material, s->height);
     }
     s->pierce = sg_pierce_time(machine->pierce_base[way], machine->pierce_factor[way], s->height, separation);
     bool full_pressure = way == SG_PIERCE_STILL || way == SG_PIERCE_MOVING;
@@ -122,17 +145,15 @@ void sg_setup_compute(const struct sg_machine *machine, const struct sg_head *he
     s->marks = pump_marks(machine, head, s);
     if (s->height > machine->z_travel * (1 + 1e-9))
         s->marks |= SG_MARK_Z_TRAVEL;
+    s->traverse_basis = sg_speed_basis(s->abrasive, material);
     if (s->abrasive) {
         struct sg_abrasive_jet jet = jet_of(head, s->bore, head->pressure);
-        s->separation =
-            sg_separation_speed(&jet, material ? material->machinability : (double)NAN, s->height);
-        s->traverse_basis = sg_basis_weaker(SG_BASIS_RECALLED, material ? (enum sg_basis)material->basis : 0);
+        s->separation = sg_setup_separation(&jet, material, s->height);
         s->marks |= abrasive_marks(head, material, s);
     } else {
         s->separation =
             sg_water_speed(s->jet_power, head->pressure, material ? material->cut_energy : (double)NAN,
                            material ? material->threshold : (double)NAN, s->height);
-        s->traverse_basis = sg_basis_weaker(SG_BASIS_ESTIMATE, material ? (enum sg_basis)material->basis : 0);
         if (material && !material->water_possible)
             s->marks |= SG_MARK_WATER_NO;
     }

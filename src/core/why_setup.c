@@ -214,8 +214,7 @@ void sg_why_kerf(struct sg_why_build *w, const struct sg_why_place *at)
 
 static int model_basis(const struct sg_why_place *at)
 {
-    enum sg_basis formula = at->setup->abrasive ? SG_BASIS_RECALLED : SG_BASIS_ESTIMATE;
-    return (int)sg_basis_weaker(formula, at->material ? (enum sg_basis)at->material->basis : SG_BASIS_TYPED);
+    return (int)sg_speed_basis(at->setup->abrasive, at->material);
 }
 
 static double low_separation(const struct sg_why_place *at)
@@ -223,8 +222,7 @@ static double low_separation(const struct sg_why_place *at)
     const struct sg_head *head = at->head;
     struct sg_abrasive_jet jet = {head->low_pressure, head->orifice, at->setup->bore, head->garnet,
                                   head->abrasive_factor};
-    return sg_separation_speed(&jet, at->material ? at->material->machinability : (double)NAN,
-                               at->setup->height);
+    return sg_setup_separation(&jet, at->material, at->setup->height);
 }
 
 static void abrasive_speed(struct sg_why_build *w, const struct sg_why_place *at, bool low,
@@ -234,13 +232,22 @@ static void abrasive_speed(struct sg_why_build *w, const struct sg_why_place *at
                                              SG_DIM_FEED, low ? low_separation(at) : at->setup->separation);
     struct sg_abrasive_jet jet = {at->head->pressure, at->head->orifice, at->setup->bore, at->head->garnet,
                                   at->head->abrasive_factor};
-    sg_why_formula(line, "(fa x Nm x P^1.594 x do^1.374 x Ma^0.343 / (788 x h x dm^0.618))^1.15", true,
-                   model_basis(at), traverse_source);
+    bool own = sg_has_exponent(at->material);
+    sg_why_formula(line,
+                   own ? "(fa x Nm x P^1.594 x do^1.374 x Ma^0.343 / (788 x hr x dm^0.618))^1.15 / (h / hr)^n"
+                       : "(fa x Nm x P^1.594 x do^1.374 x Ma^0.343 / (788 x h x dm^0.618))^1.15",
+                   true, model_basis(at), traverse_source);
+    if (at->material && at->material->basis == SG_BASIS_SHOP && at->material->source[0])
+        line->note = at->material->source; /* of the number that makes the formula the shop's */
     if (!low && sg_known(at->setup->height) && !sg_abrasive_in_range(&jet, at->setup->height))
         line->note = "outside the range over which the formula was fitted";
     w->depth++;
     head_line(w, at);
     sg_why_material(w, at, "machinability", "Nm");
+    if (own) {
+        sg_why_material(w, at, "thickness_exponent", "n");
+        sg_why_material(w, at, "reference_thickness", "hr");
+    }
     head_field(w, at, low ? "low_pressure" : "pressure", "P");
     head_field(w, at, "orifice", "do");
     bore_line(w, at);

@@ -119,6 +119,31 @@ START_TEST(a_set_is_the_quantities_over_their_divisor)
 }
 END_TEST
 
+START_TEST(the_usual_quantities_have_the_jobs_own_in_its_place)
+{
+    static const struct {
+        int32_t quantity;
+        int64_t sets[5];
+        int n;
+    } cases[] = {{1, {1, 10, 100, 1000}, 4},
+                 {10, {1, 10, 100, 1000}, 4},
+                 {40, {1, 10, 40, 100, 1000}, 5},
+                 {2000, {1, 10, 100, 1000, 2000}, 5},
+                 {1000000, {1, 10, 100, 1000, 1000000}, 5}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        int64_t sets[SG_PRICE_QUANTITIES + 1];
+        shop->parts[0].quantity = cases[i].quantity;
+        ck_assert_int_eq(sg_usual_sets(shop, 0, sets), cases[i].n);
+        for (int k = 0; k < cases[i].n; k++)
+            ck_assert_int_eq(sets[k], cases[i].sets[k]);
+    }
+    int64_t sets[SG_PRICE_QUANTITIES + 1];
+    add_pieces(7)->quantity = 3; /* with 1000000 of the other no set is more than one */
+    ck_assert_int_eq(sg_usual_sets(shop, 0, sets), 1);
+    ck_assert_int_eq(sets[0], 1);
+}
+END_TEST
+
 START_TEST(quantities_that_cannot_be_are_refused)
 {
     static const struct {
@@ -169,6 +194,7 @@ int main(void)
     tcase_add_test(prices, each_falls_by_set_up_and_sheets_and_rises_by_refills);
     tcase_add_test(prices, a_mark_up_goes_along_and_a_minimum_stands_apart);
     tcase_add_test(prices, a_set_is_the_quantities_over_their_divisor);
+    tcase_add_test(prices, the_usual_quantities_have_the_jobs_own_in_its_place);
     tcase_add_test(prices, quantities_that_cannot_be_are_refused);
     tcase_add_test(prices, a_reason_is_cut_to_the_room_there_is);
     return run_case("cost_breaks", prices);

@@ -1,0 +1,188 @@
+/* What really happened: the shop's clocks and records read together, and the plan of what is left.
+ *
+ * Pure functions of the shop and of "now". Moments are local seconds since 1970-01-01 00:00, as people note
+ * them: across a change of the clocks a stretch is an hour off. What was noted for later than now has not
+ * happened yet. Nothing that was noted is refused here: what does not fit is mended, with a remark.
+ *
+ * A clock runs until the next stop, or until the next clock starts, or to now. Of equal moments: what ends
+ * (stop, resume) comes before a clock that starts then, if one was running; the rest after it. */
+#ifndef SANDGLASS_ACTUAL_H
+#define SANDGLASS_ACTUAL_H
+
+#include "sandglass/arena.h"
+#include "sandglass/plan.h"
+#include "sandglass/study.h"
+
+/* The machine stood. */
+struct sg_actual_pause {
+    int64_t from, until;
+    int32_t clock;  /* index into the shop's clocks; SG_UNKNOWN: none was running */
+    int32_t record; /* that began it */
+    bool open;      /* it lasts */
+};
+
+struct sg_actual_clock {
+    int64_t from, until; /* until is now while it runs */
+    bool happened;       /* false: it is noted for later than now, and the rest says nothing */
+    bool running;
+    bool mended;   /* it ended because another clock started that is not its own load, cut or check */
+    double paused; /* s of it */
+    int32_t first_pause, n_pauses;
+    int64_t good, scrapped; /* pieces noted to it */
+    bool counted;           /* any were noted */
+    int64_t counted_at;     /* when the last were */
+    double garnet_used;     /* kg between level readings around it; NaN: not read, or not it alone between */
+    double weighed;         /* g/min of one head, the last weighing in it; NaN: none */
+};
+
+/* Pieces of a part. left_good and left_scrapped count since its job moved on with what was left, good and
+ * scrapped all. */
+struct sg_actual_part {
+    int64_t good, scrapped, left_good, left_scrapped;
+};
+
+struct sg_actual_head {
+    double tube, orifice;               /* s of jet since the last change, with the head's hours before */
+    bool tube_changed, orifice_changed; /* since the log's start */
+};
+
+enum sg_actual_trust { SG_LEVEL_TYPED, SG_LEVEL_READ, SG_LEVEL_CARRIED };
+
+/* What the hopper holds. From a reading, or from the machine's field, it is carried forward: fills are added,
+ * garnet is taken as planned for what was cut. low and high are the ends of the ways to reckon what was
+ * taken: as planned for the pieces that were counted, as planned for the time it took, by the last weighed
+ * feed. */
+struct sg_actual_hopper {
+    double level, low, high;    /* kg */
+    enum sg_actual_trust trust; /* READ: nothing was cut or filled since */
+    int64_t since;              /* of the reading; SG_NO_MOMENT */
+    double taken, filled;       /* kg since then */
+    int32_t bags;               /* put in since the log's start */
+};
+
+enum sg_actual_odd {
+    SG_ODD_MENDED,      /* a clock ended where another started */
+    SG_ODD_STOP,        /* a stop without a clock */
+    SG_ODD_PAUSE_TWICE, /* the second pause goes on from the first */
+    SG_ODD_PAUSE_ALONE, /* a pause without a clock */
+    SG_ODD_RESUME,      /* a resume without a pause */
+    SG_ODD_NO_ROW,      /* what it is about is not in the shop */
+    SG_ODD_MORE,        /* more pieces than were asked for */
+    SG_ODD_LESS,        /* more taken back than was noted */
+    SG_ODD_NO_COUNT,    /* pieces without a number: not counted */
+    SG_ODD_OVERFULL,    /* more in the hopper than it holds */
+    SG_ODD_EMPTY        /* less than nothing in it */
+};
+
+struct sg_actual_remark {
+    enum sg_actual_odd odd;
+    int32_t clock, record, part; /* index into the shop's, SG_UNKNOWN: none */
+    int32_t other;               /* of MENDED: the clock that started */
+    int64_t at;
+    double amount;
+};
+
+struct sg_actual {
+    int64_t now;
+    /* The log's start: the last shift that was closed, else the start of the first that is open. What was
+     * cut before it is in the fields of machine, heads and chores. */
+    int64_t since;
+    struct sg_actual_clock *clocks; /* by index of the shop's clocks */
+    struct sg_actual_part *parts;   /* by index of the shop's parts */
+    struct sg_actual_head *heads;   /* by index of the shop's heads */
+    double *chores;                 /* by index of the shop's chores: s of the counter, of pump and table */
+    int32_t *chore_days;            /* day of the last service */
+    struct sg_actual_pause *pauses; /* in order; those of a clock one after another */
+    int32_t n_pauses;
+    struct sg_actual_remark *remarks; /* in order of time */
+    int32_t n_remarks;
+    int32_t running; /* index of the clock that runs, else SG_UNKNOWN */
+    int32_t last;    /* the last clock that started, else SG_UNKNOWN */
+    bool paused;
+    struct sg_actual_hopper hopper;
+    double sludge; /* kg in the tank */
+    double jet;    /* s of jet since the log's start */
+};
+
+/* Read the log. In the arena; false: no memory. */
+bool sg_actual_make(const struct sg_shop *shop, int64_t now, struct sg_arena *arena, struct sg_actual *out);
+
+/* s that a clock was to take by its plan; NaN where that is not known. And scaled to the pieces that were cut
+ * (good and scrapped), where they were counted. */
+double sg_clock_planned(const struct sg_clock *clock);
+double sg_clock_scale(const struct sg_clock *clock, const struct sg_actual_clock *actual);
+
+/* until - from without the pauses. */
+double sg_actual_net(const struct sg_actual_clock *actual);
+
+/* The same from a moment on. */
+double sg_actual_net_from(const struct sg_actual *actual, int32_t clock, int64_t from);
+
+/* Whether a cut was stopped for the first check, and nobody counted what was cut before: the cut behind the
+ * check goes on with its sheet. */
+bool sg_actual_cut_short(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
+
+/* s that were cut so of the sheet of a clock before it, without pauses. */
+double sg_actual_before(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
+
+/* "clock on 2604/1 ended at 11:43, where 2605/1 started". As snprintf returns. */
+int sg_actual_remark_text(const struct sg_shop *shop, const struct sg_actual_remark *remark, char *out,
+                          size_t size);
+
+/* The stock, part that a text names now; SG_UNKNOWN where there is none. */
+int32_t sg_actual_stock(const struct sg_shop *shop, const char *place);
+int32_t sg_actual_part_of(const struct sg_shop *shop, const char *place);
+
+/* Pieces of a part that are left to cut: quantity - done, and of the scrap allowed for what has not happened;
+ * 0 when the quantity is done. */
+int64_t sg_actual_left(const struct sg_part *part, const struct sg_actual_part *done);
+
+/* From when to when the log is a shift's: from its start, or from when people came a little before, or from
+ * the close of the shift before; to its own close, or to the start of work on another shift's jobs, at most
+ * to INT64_MAX. until is not in it, its close is. */
+void sg_actual_window(const struct sg_shop *shop, int32_t shift, int64_t *from, int64_t *until);
+
+/* ---- the rest ---- */
+
+/* A shop in which the shifts that have begun start now with what is left. Rows keep their keys and not their
+ * indexes: the stock under the clock comes first in its shift. */
+struct sg_rest {
+    struct sg_shop shop;
+    int32_t shift; /* of the work under the clock, else of the last work, else the first one that is open */
+    int64_t now;
+    double now_epoch; /* of now */
+    double credit;    /* s that its shift starts before now, because so much of its first sheet is cut and not
+                         counted yet */
+};
+
+/* now_epoch is now in seconds since the epoch. The rest borrows from shop and actual; its arrays lie in the
+ * arena. False: no memory. */
+bool sg_actual_rest(const struct sg_shop *shop, const struct sg_actual *actual, double now_epoch,
+                    struct sg_arena *arena, struct sg_rest *out);
+
+/* The earliest clock of a shift, for the end that was planned then: local seconds, SG_NO_MOMENT. */
+int64_t sg_actual_planned_end(const struct sg_shop *shop, const struct sg_actual *actual, int32_t shift);
+
+/* Number of the sheet that would be cut next of a stock, from 1; on = it lies there half cut. */
+int32_t sg_actual_next_sheet(const struct sg_shop *shop, const struct sg_actual *actual, int32_t stock,
+                             bool *on);
+
+/* Fill a clock from the plan of the rest, for the next `sheets` loads of a stock of the rest; what it does
+ * not plan is not known. id, row, place, sheet and note are left as they are; strings are borrowed. Returns
+ * how many loads it has plans for. */
+int32_t sg_clock_take(const struct sg_rest *rest, const struct sg_plan *plan, int32_t stock, int32_t sheets,
+                      struct sg_clock *clock);
+
+/* Pieces of a part (of the rest) on the next `sheets` loads of its stock. */
+int64_t sg_rest_pieces(const struct sg_rest *rest, const struct sg_plan *plan, int32_t part, int32_t sheets);
+
+/* ---- studies ---- */
+
+/* Runs of the clocked cuts that are over, in order of time. Left out (*left_out): where nobody knows when it
+ * ended because the next cut was clocked without a stop; where no piece was good; where material or head are
+ * no longer in the shop.
+ * clocks (may be NULL) gets the index of each run's clock. In the arena; false: no memory. */
+bool sg_actual_runs(const struct sg_shop *shop, const struct sg_actual *actual, struct sg_arena *arena,
+                    struct sg_study_run **runs, int32_t **clocks, int32_t *n, int32_t *left_out);
+
+#endif

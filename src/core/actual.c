@@ -1,0 +1,415 @@
+/* Reading the log: clocks, pauses, pieces. */
+#include "actual_inside.h"
+
+#include "sandglass/key.h"
+
+#include <string.h>
+
+/* ---- rows by the texts of the log ---- */
+
+static int32_t find_row(const struct sg_shop *shop, const char *key, enum sg_kind kind)
+{
+    struct sg_target target;
+    bool found = sg_key_find(shop, key, &target, NULL) == SG_OK && target.kind == kind;
+    return found ? target.index : SG_UNKNOWN;
+}
+
+int32_t sg_actual_stock(const struct sg_shop *shop, const char *place)
+{
+    return find_row(shop, place, SG_KIND_STOCK);
+}
+
+int32_t sg_actual_part_of(const struct sg_shop *shop, const char *place)
+{
+    return find_row(shop, place, SG_KIND_PART);
+}
+
+/* ---- one clock ---- */
+
+double sg_clock_planned(const struct sg_clock *clock)
+{
+    if (clock->phase != SG_PHASE_CUT)
+        return clock->planned_hands;
+    double cut = clock->planned_cut + clock->planned_corner + clock->planned_acceleration;
+    return clock->cut_only ? cut : cut + clock->planned_pierce + clock->planned_rapid;
+}
+
+double sg_clock_scale(const struct sg_clock *clock, const struct sg_actual_clock *actual)
+{
+    if (!actual->counted || clock->pieces <= 0)
+        return 1;
+    return (double)(actual->good + actual->scrapped) / clock->pieces;
+}
+
+double sg_actual_net(const struct sg_actual_clock *actual)
+{
+    return (double)(actual->until - actual->from) - actual->paused;
+}
+
+double sg_actual_net_from(const struct sg_actual *actual, int32_t clock, int64_t from)
+{
+    const struct sg_actual_clock *c = &actual->clocks[clock];
+    if (from <= c->from)
+        return sg_actual_net(c);
+    if (from >= c->until)
+        return 0;
+    double net = (double)(c->until - from);
+    for (int32_t i = c->first_pause; i < c->first_pause + c->n_pauses; i++) {
+        const struct sg_actual_pause *pause = &actual->pauses[i];
+        if (pause->until > from)
+            net -= (double)(pause->until - (pause->from > from ? pause->from : from));
+    }
+    return net;
+}
+
+bool sg_actual_cut_short(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
+{
+    const struct sg_clock *cut = &shop->clocks[clock];
+    return cut->phase == SG_PHASE_CUT && !actual->clocks[clock].counted && clock < actual->last &&
+           cut[1].phase == SG_PHASE_CHECK && strcmp(cut[1].place, cut->place) == 0;
+}
+
+double sg_actual_before(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
+{
+    double seconds = 0;
+    const char *place = shop->clocks[clock].place;
+    for (int32_t i = clock - 1; i >= 0 && strcmp(shop->clocks[i].place, place) == 0; i--) {
+        if (sg_actual_cut_short(shop, actual, i))
+            seconds += sg_actual_net(&actual->clocks[i]);
+        else if (shop->clocks[i].phase != SG_PHASE_CHECK)
+            break;
+    }
+    return seconds;
+}
+
+int64_t sg_actual_left(const struct sg_part *part, const struct sg_actual_part *done)
+{
+    int64_t wanted = part->quantity - done->left_good;
+    int64_t allowed = part->scrap - done->left_scrapped; /* scrap that was planned for and has not happened */
+    if (wanted <= 0)
+        return 0; /* all are there: nothing need fail any more */
+    return allowed > 0 ? wanted + allowed : wanted;
+}
+
+/* ---- the log ---- */
+
+struct log {
+    const struct sg_shop *shop;
+    struct sg_actual *actual;
+    int32_t clock, record; /* that come next */
+    int32_t pause;         /* that lasts, else SG_UNKNOWN */
+    struct sg_part_index index;
+};
+
+struct sg_actual_remark *sg_actual_say(struct sg_actual *actual, enum sg_actual_odd odd, int64_t at)
+{
+    struct sg_actual_remark *remark = &actual->remarks[actual->n_remarks++];
+    *remark = (struct sg_actual_remark){.odd = odd,
+                                        .clock = SG_UNKNOWN,
+                                        .record = SG_UNKNOWN,
+                                        .part = SG_UNKNOWN,
+                                        .other = SG_UNKNOWN,
+                                        .at = at};
+    return remark;
+}
+
+/* A remark about the record that is read. */
+static struct sg_actual_remark *say(struct log *log, enum sg_actual_odd odd)
+{
+    struct sg_actual_remark *remark = sg_actual_say(log->actual, odd, log->shop->records[log->record].at);
+    remark->record = log->record;
+    return remark;
+}
+
+static void end_pause(struct log *log, int64_t at)
+{
+    if (log->pause == SG_UNKNOWN)
+        return;
+    struct sg_actual_pause *pause = &log->actual->pauses[log->pause];
+    pause->until = at;
+    pause->open = false;
+    if (pause->clock != SG_UNKNOWN)
+        log->actual->clocks[pause->clock].paused += (double)(at - pause->from);
+    log->pause = SG_UNKNOWN;
+}
+
+static void end_clock(struct log *log, int64_t at)
+{
+    end_pause(log, at);
+    if (log->actual->running == SG_UNKNOWN)
+        return;
+    struct sg_actual_clock *clock = &log->actual->clocks[log->actual->running];
+    clock->until = at;
+    clock->running = false;
+    log->actual->running = SG_UNKNOWN;
+}
+
+/* A load, its cut and its check follow one another without a stop: nobody forgot one. */
+static bool follows(const struct sg_clock *before, const struct sg_clock *next)
+{
+    return before->phase != next->phase && strcmp(before->place, next->place) == 0;
+}
+
+static void start_clock(struct log *log)
+{
+    struct sg_actual *actual = log->actual;
+    const struct sg_clock *next = &log->shop->clocks[log->clock];
+    int64_t at = next->at;
+    if (actual->running != SG_UNKNOWN && !follows(&log->shop->clocks[actual->running], next)) {
+        struct sg_actual_remark *remark = sg_actual_say(actual, SG_ODD_MENDED, at);
+        remark->clock = actual->running;
+        remark->other = log->clock;
+        actual->clocks[actual->running].mended = true;
+    }
+    end_clock(log, at);
+    actual->clocks[log->clock] = (struct sg_actual_clock){.from = at,
+                                                          .until = actual->now,
+                                                          .happened = true,
+                                                          .running = true,
+                                                          .first_pause = actual->n_pauses,
+                                                          .garnet_used = (double)NAN,
+                                                          .weighed = (double)NAN};
+    actual->running = actual->last = log->clock;
+}
+
+static void start_pause(struct log *log, int64_t at)
+{
+    struct sg_actual *actual = log->actual;
+    if (actual->running == SG_UNKNOWN)
+        say(log, SG_ODD_PAUSE_ALONE);
+    else if (log->pause != SG_UNKNOWN)
+        say(log, SG_ODD_PAUSE_TWICE);
+    end_pause(log, at);
+    log->pause = actual->n_pauses;
+    actual->pauses[actual->n_pauses++] = (struct sg_actual_pause){
+        .from = at, .until = actual->now, .clock = actual->running, .record = log->record, .open = true};
+    if (actual->running != SG_UNKNOWN)
+        actual->clocks[actual->running].n_pauses++;
+}
+
+static void resume(struct log *log, int64_t at)
+{
+    if (log->pause == SG_UNKNOWN)
+        say(log, SG_ODD_RESUME);
+    end_pause(log, at);
+}
+
+static void stop(struct log *log, int64_t at)
+{
+    if (log->actual->running == SG_UNKNOWN)
+        say(log, SG_ODD_STOP);
+    end_clock(log, at);
+}
+
+/* ---- pieces ---- */
+
+/* Whether a clock cut the stock of a part, by their texts. */
+static bool is_of(const struct sg_clock *clock, const char *part)
+{
+    size_t length = strlen(clock->place);
+    return clock->phase == SG_PHASE_CUT && length > 0 && strncmp(part, clock->place, length) == 0 &&
+           part[length] == '/';
+}
+
+/* The clock of the part's stock that ran, or ran last, at a moment. One that starts just then has cut nothing
+ * yet: it is taken only where there is no other. */
+static struct sg_actual_clock *clock_at(struct log *log, const char *part, int64_t at)
+{
+    struct sg_actual_clock *starting = NULL;
+    for (int32_t i = log->clock - 1; i >= 0; i--) {
+        if (!is_of(&log->shop->clocks[i], part))
+            continue;
+        if (log->actual->clocks[i].from < at)
+            return &log->actual->clocks[i];
+        starting = &log->actual->clocks[i];
+    }
+    return starting;
+}
+
+static void count_to_clock(struct log *log, const struct sg_record *record, int64_t good, int64_t scrapped)
+{
+    struct sg_actual_clock *clock = clock_at(log, record->place, record->at);
+    if (!clock)
+        return;
+    clock->good += good;
+    clock->scrapped += scrapped;
+    clock->counted = true;
+    clock->counted_at = record->at;
+}
+
+static void count(struct log *log, const struct sg_record *record, int64_t good, int64_t scrapped)
+{
+    int32_t index = sg_part_index_find(&log->index, record->place);
+    if (index == SG_UNKNOWN) {
+        say(log, SG_ODD_NO_ROW);
+        return;
+    }
+    struct sg_actual_part *part = &log->actual->parts[index];
+    int32_t quantity = log->shop->parts[index].quantity;
+    count_to_clock(log, record, good, scrapped);
+    part->good += good;
+    part->scrapped += scrapped;
+    part->left_good += good;
+    part->left_scrapped += scrapped;
+    if (good > 0 && part->left_good > quantity) {
+        struct sg_actual_remark *remark = say(log, SG_ODD_MORE);
+        remark->part = index;
+        remark->amount = (double)(part->left_good - quantity);
+    } else if (part->good < 0 || part->scrapped < 0) {
+        say(log, SG_ODD_LESS)->part = index;
+    }
+}
+
+static void count_pieces(struct log *log, const struct sg_record *record)
+{
+    int64_t n = record->count;
+    if (record->count == SG_UNKNOWN) {
+        say(log, SG_ODD_NO_COUNT);
+        return;
+    }
+    bool back = record->what == SG_RECORD_NOT_DONE || record->what == SG_RECORD_NOT_SCRAP;
+    bool good = record->what == SG_RECORD_DONE || record->what == SG_RECORD_NOT_DONE;
+    n = back ? -n : n;
+    count(log, record, good ? n : 0, good ? 0 : n);
+}
+
+/* A job moved with what was left of it: that is what its parts ask for now. */
+static void move_job(struct log *log, const struct sg_record *record)
+{
+    int32_t index = find_row(log->shop, record->place, SG_KIND_JOB);
+    if (index == SG_UNKNOWN)
+        return;
+    const struct sg_job *job = &log->shop->jobs[index];
+    for (int32_t i = job->first_stock; i < job->first_stock + job->n_stocks; i++) {
+        const struct sg_stock *stock = &log->shop->stocks[i];
+        for (int32_t k = stock->first_part; k < stock->first_part + stock->n_parts; k++)
+            log->actual->parts[k].left_good = log->actual->parts[k].left_scrapped = 0;
+    }
+}
+
+static void weigh(struct log *log, const struct sg_record *record)
+{
+    int32_t running = log->actual->running;
+    if (running != SG_UNKNOWN && strcmp(log->shop->clocks[running].head, record->place) == 0)
+        log->actual->clocks[running].weighed = record->feed;
+}
+
+static void read_record(struct log *log)
+{
+    const struct sg_record *record = &log->shop->records[log->record];
+    switch (record->what) {
+    case SG_RECORD_STOP:
+        stop(log, record->at);
+        break;
+    case SG_RECORD_PAUSE:
+        start_pause(log, record->at);
+        break;
+    case SG_RECORD_RESUME:
+        resume(log, record->at);
+        break;
+    case SG_RECORD_DONE:
+    case SG_RECORD_SCRAP:
+    case SG_RECORD_NOT_DONE:
+    case SG_RECORD_NOT_SCRAP:
+        count_pieces(log, record);
+        break;
+    case SG_RECORD_WEIGH:
+        weigh(log, record);
+        break;
+    case SG_RECORD_MOVED:
+        move_job(log, record);
+        break;
+    default: /* what goes into the hopper and onto the counters is read when the clocks are known */
+        break;
+    }
+}
+
+/* ---- in order ---- */
+
+/* Whether the next record comes before the next clock. */
+static bool is_record_next(const struct log *log, bool records, bool clocks)
+{
+    if (!records || !clocks)
+        return records;
+    const struct sg_record *record = &log->shop->records[log->record];
+    int64_t at = log->shop->clocks[log->clock].at;
+    bool ends = record->what == SG_RECORD_STOP || record->what == SG_RECORD_RESUME;
+    return record->at < at || (record->at == at && ends && log->actual->running != SG_UNKNOWN);
+}
+
+static void read_log(struct log *log)
+{
+    const struct sg_shop *shop = log->shop;
+    for (;;) {
+        bool records = log->record < shop->n_records && shop->records[log->record].at <= log->actual->now;
+        bool clocks = log->clock < shop->n_clocks && shop->clocks[log->clock].at <= log->actual->now;
+        if (!records && !clocks)
+            break;
+        if (is_record_next(log, records, clocks)) {
+            read_record(log);
+            log->record++;
+        } else {
+            start_clock(log);
+            log->clock++;
+        }
+    }
+    log->actual->paused = log->pause != SG_UNKNOWN;
+    if (log->actual->paused && log->actual->pauses[log->pause].clock != SG_UNKNOWN) {
+        const struct sg_actual_pause *pause = &log->actual->pauses[log->pause];
+        log->actual->clocks[pause->clock].paused += (double)(log->actual->now - pause->from);
+    }
+}
+
+/* ---- since when ---- */
+
+/* The first clock of the open shift counts, if it is not too early. */
+static int64_t start_of_open_shift(const struct sg_shop *shop, int64_t now)
+{
+    int32_t open = sg_plan_default_shift(shop);
+    if (open == SG_UNKNOWN || shop->shifts[open].date == SG_NO_DATE)
+        return now;
+    int64_t start = (int64_t)shop->shifts[open].date * SG_DAY_S + shop->shifts[open].start;
+    for (int32_t i = 0; i < shop->n_clocks && shop->clocks[i].at < start; i++) {
+        int32_t stock = shop->clocks[i].at < start - SG_EARLY_S
+                            ? SG_UNKNOWN
+                            : sg_actual_stock(shop, shop->clocks[i].place);
+        if (stock != SG_UNKNOWN && shop->jobs[shop->stocks[stock].job].shift == open)
+            return shop->clocks[i].at;
+    }
+    return start;
+}
+
+static int64_t since(const struct sg_shop *shop, int64_t now)
+{
+    for (int32_t i = shop->n_records - 1; i >= 0; i--)
+        if (shop->records[i].what == SG_RECORD_CLOSE && shop->records[i].at <= now)
+            return shop->records[i].at;
+    return start_of_open_shift(shop, now);
+}
+
+/* ---- all of it ---- */
+
+static bool make_room(const struct sg_shop *shop, struct sg_arena *arena, struct sg_actual *out)
+{
+    size_t clocks = (size_t)shop->n_clocks, records = (size_t)shop->n_records;
+    out->clocks = sg_arena_take(arena, (clocks + 1) * sizeof *out->clocks);
+    out->parts = sg_arena_take(arena, ((size_t)shop->n_parts + 1) * sizeof *out->parts);
+    out->heads = sg_arena_take(arena, ((size_t)shop->n_heads + 1) * sizeof *out->heads);
+    out->chores = sg_arena_take(arena, ((size_t)shop->n_chores + 1) * sizeof *out->chores);
+    out->chore_days = sg_arena_take(arena, ((size_t)shop->n_chores + 1) * sizeof *out->chore_days);
+    out->pauses = sg_arena_take(arena, (records + 1) * sizeof *out->pauses);
+    out->remarks = sg_arena_take(arena, (clocks + records + 2) * sizeof *out->remarks);
+    return out->clocks && out->parts && out->heads && out->chores && out->chore_days && out->pauses &&
+           out->remarks;
+}
+
+bool sg_actual_make(const struct sg_shop *shop, int64_t now, struct sg_arena *arena, struct sg_actual *out)
+{
+    *out =
+        (struct sg_actual){.now = now, .since = since(shop, now), .running = SG_UNKNOWN, .last = SG_UNKNOWN};
+    struct log log = {.shop = shop, .actual = out, .pause = SG_UNKNOWN};
+    if (!make_room(shop, arena, out) || !sg_part_index_make(shop, arena, &log.index))
+        return false;
+    read_log(&log);
+    return sg_actual_used(shop, arena, out);
+}

@@ -1,0 +1,29 @@
+/* What the files of the actuals share. */
+#ifndef SANDGLASS_CORE_ACTUAL_INSIDE_H
+#define SANDGLASS_CORE_ACTUAL_INSIDE_H
+
+#include "sandglass/actual.h"
+
+enum { SG_EARLY_S = 2 * 3600 }; /* people begin before the bell: by so much at most; practice */
+
+/* Parts by their keys, in the arena (actual_parts.c). */
+struct sg_part_index {
+    const struct sg_shop *shop;
+    struct sg_part_place {
+        uint64_t hash;
+        int32_t part;
+    } * places; /* by hash */
+    int32_t n;
+};
+
+bool sg_part_index_make(const struct sg_shop *shop, struct sg_arena *arena, struct sg_part_index *out);
+int32_t sg_part_index_find(const struct sg_part_index *index, const char *place);
+
+/* Add a remark; there is room for all that can be. Returns it, for what else it says. */
+struct sg_actual_remark *sg_actual_say(struct sg_actual *actual, enum sg_actual_odd odd, int64_t at);
+
+/* What was used: fills hopper, heads, chores, sludge, jet, and the garnet_used of clocks (actual_used.c).
+ * False: no memory. */
+bool sg_actual_used(const struct sg_shop *shop, struct sg_arena *arena, struct sg_actual *actual);
+
+#endif

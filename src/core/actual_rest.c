@@ -1,0 +1,348 @@
+/* The rest: a shop in which what is left starts now. */
+#include "actual_inside.h"
+
+#include <math.h>
+#include <string.h>
+
+/* ---- sheets that are cut ---- */
+
+static bool is_cut_of(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock,
+                      const char *key)
+{
+    return actual->clocks[clock].happened && shop->clocks[clock].phase == SG_PHASE_CUT &&
+           strcmp(shop->clocks[clock].place, key) == 0;
+}
+
+static int32_t last_cut_of(const struct sg_shop *shop, const struct sg_actual *actual, const char *key)
+{
+    int32_t clock = actual->last;
+    while (clock >= 0 && !is_cut_of(shop, actual, clock, key))
+        clock--;
+    return clock;
+}
+
+/* Whether something is left of what a clock began. Where nothing was counted it is taken to be finished when
+ * it ended, unless it was stopped for the first check. */
+static bool is_half_cut(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
+{
+    const struct sg_clock *frozen = &shop->clocks[clock];
+    const struct sg_actual_clock *c = &actual->clocks[clock];
+    if (c->counted && frozen->pieces > 0)
+        return c->good + c->scrapped < frozen->pieces;
+    return c->running || sg_actual_cut_short(shop, actual, clock);
+}
+
+/* The load on which the next piece of a half cut clock lies, from 0. */
+static int32_t load_of(const struct sg_clock *frozen, const struct sg_actual_clock *c)
+{
+    if (!c->counted || frozen->pieces <= 0)
+        return 0;
+    return (int32_t)((c->good + c->scrapped) * frozen->sheets / frozen->pieces);
+}
+
+/* Whether the sheet of a stock lies on the table: nothing else was clocked since. */
+static bool is_on_table(const struct sg_shop *shop, const struct sg_actual *actual, const char *key)
+{
+    if (actual->last == SG_UNKNOWN || strcmp(shop->clocks[actual->last].place, key) != 0)
+        return false;
+    int32_t phase = shop->clocks[actual->last].phase;
+    if (phase == SG_PHASE_CUT)
+        return is_half_cut(shop, actual, actual->last);
+    return phase == SG_PHASE_CHECK || !actual->clocks[actual->last].running;
+}
+
+int32_t sg_actual_next_sheet(const struct sg_shop *shop, const struct sg_actual *actual, int32_t stock,
+                             bool *on)
+{
+    char key[400];
+    sg_key_write(shop, (struct sg_target){SG_KIND_STOCK, stock}, key, sizeof key);
+    int32_t clock = last_cut_of(shop, actual, key);
+    *on = is_on_table(shop, actual, key);
+    if (clock < 0)
+        return 1;
+    const struct sg_clock *frozen = &shop->clocks[clock];
+    int32_t first = frozen->sheet == SG_UNKNOWN ? 1 : frozen->sheet;
+    bool half = is_half_cut(shop, actual, clock);
+    return first + (half ? load_of(frozen, &actual->clocks[clock]) : frozen->sheets);
+}
+
+/* ---- the rows in their order ---- */
+
+struct copying {
+    const struct sg_shop *from;
+    const struct sg_actual *actual;
+    struct sg_shop *to;
+    int32_t front; /* stock that comes first in its shift, SG_UNKNOWN: none */
+};
+
+static bool take_rows(const struct sg_shop *from, struct sg_arena *arena, struct sg_shop *to)
+{
+    *to = *from;
+    to->jobs = sg_arena_take(arena, ((size_t)from->n_jobs + 1) * sizeof *to->jobs);
+    to->stocks = sg_arena_take(arena, ((size_t)from->n_stocks + 1) * sizeof *to->stocks);
+    to->parts = sg_arena_take(arena, ((size_t)from->n_parts + 1) * sizeof *to->parts);
+    to->shifts = sg_arena_take(arena, ((size_t)from->n_shifts + 1) * sizeof *to->shifts);
+    to->heads = sg_arena_take(arena, ((size_t)from->n_heads + 1) * sizeof *to->heads);
+    to->chores = sg_arena_take(arena, ((size_t)from->n_chores + 1) * sizeof *to->chores);
+    if (!to->jobs || !to->stocks || !to->parts || !to->shifts || !to->heads || !to->chores)
+        return false;
+    to->n_jobs = to->n_stocks = to->n_parts = 0;
+    for (int32_t i = 0; i < from->n_shifts; i++)
+        to->shifts[i] = from->shifts[i];
+    for (int32_t i = 0; i < from->n_heads; i++)
+        to->heads[i] = from->heads[i];
+    for (int32_t i = 0; i < from->n_chores; i++)
+        to->chores[i] = from->chores[i];
+    return true;
+}
+
+/* What is on hand of remnants and whole sheets when so many loads are cut. */
+static void use_up(struct sg_stock *stock, int64_t loads)
+{
+    int64_t sheets = loads * stock->stack;
+    for (int64_t i = 0; i < stock->remnants.n && sheets > 0; i++) {
+        double taken = fmin(stock->remnants.at[i][2], (double)sheets);
+        stock->remnants.at[i][2] -= taken;
+        sheets -= (int64_t)taken;
+    }
+    struct sg_items *items = &stock->remnants;
+    int64_t n = 0;
+    for (int64_t i = 0; i < items->n; i++)
+        if (items->at[i][2] > 0)
+            memmove(items->at[n++], items->at[i], sizeof items->at[i]);
+    items->n = n;
+    if (stock->sheets != SG_UNKNOWN)
+        stock->sheets = stock->sheets > sheets ? (int32_t)(stock->sheets - sheets) : 0;
+}
+
+static bool was_checked(const struct copying *c, const char *key)
+{
+    for (int32_t i = 0; i <= c->actual->last; i++)
+        if (c->from->clocks[i].phase == SG_PHASE_CHECK && strcmp(c->from->clocks[i].place, key) == 0)
+            return true;
+    return false;
+}
+
+static void add_part(struct copying *c, int32_t index)
+{
+    struct sg_part *part = &c->to->parts[c->to->n_parts++];
+    *part = c->from->parts[index];
+    int64_t left = sg_actual_left(part, &c->actual->parts[index]);
+    part->quantity = (int32_t)(left < INT32_MAX ? left : INT32_MAX);
+    part->scrap = 0;
+    part->stock = c->to->n_stocks;
+}
+
+static void add_stock(struct copying *c, int32_t index)
+{
+    char key[400];
+    bool on, good = false;
+    struct sg_stock *stock = &c->to->stocks[c->to->n_stocks];
+    const struct sg_stock *from = &c->from->stocks[index];
+    *stock = *from;
+    stock->job = c->to->n_jobs;
+    stock->first_part = c->to->n_parts;
+    for (int32_t i = from->first_part; i < from->first_part + from->n_parts; i++) {
+        good = good || c->actual->parts[i].good > 0;
+        add_part(c, i);
+    }
+    c->to->n_stocks++;
+    if (c->from->shifts[c->from->jobs[from->job].shift].closed)
+        return; /* nothing of it is left to plan, and the log of years need not be searched */
+    int32_t next = sg_actual_next_sheet(c->from, c->actual, index, &on);
+    use_up(stock, next - 1);
+    sg_key_write(c->from, (struct sg_target){SG_KIND_STOCK, index}, key, sizeof key);
+    if (good || was_checked(c, key))
+        stock->first_check = 0;
+    if (good || next > 1 || on)
+        stock->fill = 0; /* wanted at its first load */
+}
+
+static void add_job(struct copying *c, int32_t index)
+{
+    const struct sg_job *from = &c->from->jobs[index];
+    struct sg_job *job = &c->to->jobs[c->to->n_jobs];
+    bool has_front = c->front != SG_UNKNOWN && c->from->stocks[c->front].job == index;
+    *job = *from;
+    job->first_stock = c->to->n_stocks;
+    if (has_front)
+        add_stock(c, c->front);
+    for (int32_t i = from->first_stock; i < from->first_stock + from->n_stocks; i++)
+        if (i != c->front)
+            add_stock(c, i);
+    c->to->n_jobs++;
+}
+
+/* In the order of the shop, but the stock in front before the others of its shift. */
+static void add_jobs(struct copying *c)
+{
+    const struct sg_shop *from = c->from;
+    int32_t front = c->front == SG_UNKNOWN ? SG_UNKNOWN : from->stocks[c->front].job;
+    bool waiting = front != SG_UNKNOWN;
+    for (int32_t i = 0; i < from->n_jobs; i++) {
+        if (waiting && from->jobs[i].shift == from->jobs[front].shift) {
+            add_job(c, front);
+            waiting = false;
+        }
+        if (i != front)
+            add_job(c, i);
+    }
+    for (int32_t i = 0, order = 0; i < from->n_jobs; i++) {
+        order = i > 0 && c->to->jobs[i].shift == c->to->jobs[i - 1].shift ? order + 1 : 1;
+        c->to->jobs[i].order = order;
+    }
+}
+
+/* ---- the machine as it is now ---- */
+
+static void take_machine(const struct sg_actual *actual, struct sg_shop *to)
+{
+    to->machine.hopper_level = actual->hopper.level;
+    to->machine.sludge = actual->sludge;
+    for (int32_t i = actual->last; i >= 0; i--) {
+        const struct sg_clock *clock = &to->clocks[i];
+        int head = clock->phase == SG_PHASE_CUT ? sg_find_head(to, clock->head) : SG_UNKNOWN;
+        if (actual->clocks[i].from < actual->since)
+            break;
+        if (head != SG_UNKNOWN) {
+            to->machine.head_fitted = head;
+            break;
+        }
+    }
+    for (int32_t i = 0; i < to->n_heads; i++) {
+        to->heads[i].tube_hours = actual->heads[i].tube;
+        to->heads[i].orifice_hours = actual->heads[i].orifice;
+    }
+    for (int32_t i = 0; i < to->n_chores; i++) {
+        to->chores[i].hours = actual->chores[i];
+        to->chores[i].last = actual->chore_days[i];
+    }
+}
+
+/* ---- what runs ---- */
+
+/* Garnet of so many seconds of a cut's plan. */
+static double garnet_in(const struct sg_clock *cut, double seconds)
+{
+    double garnet = cut->planned_garnet * seconds / sg_clock_planned(cut);
+    return sg_known(garnet) ? garnet : 0;
+}
+
+/* The same where the last clock is a first check: what was cut before it, and what is left of it. */
+static double credit_of_check(const struct sg_shop *shop, const struct sg_actual *actual, double *garnet)
+{
+    int32_t check = actual->last;
+    const struct sg_actual_clock *c = &actual->clocks[check];
+    double before = sg_actual_before(shop, actual, check);
+    double left = fmax(0, shop->clocks[check].planned_hands - sg_actual_net(c));
+    if (before > 0) {
+        const struct sg_clock *cut = &shop->clocks[check - 1];
+        while (cut->phase == SG_PHASE_CHECK)
+            cut--;
+        before = fmin(before, sg_clock_planned(cut));
+        *garnet = garnet_in(cut, before);
+    }
+    return before - (c->running && sg_known(left) ? left : 0);
+}
+
+/* s of the first sheet that are gone and not counted; below 0 where the machine is not free yet. *garnet is
+ * what they took. */
+static double credit_of(const struct sg_shop *shop, const struct sg_actual *actual, double *garnet)
+{
+    const struct sg_clock *frozen = &shop->clocks[actual->last];
+    const struct sg_actual_clock *c = &actual->clocks[actual->last];
+    *garnet = 0;
+    if (frozen->phase == SG_PHASE_CHECK)
+        return credit_of_check(shop, actual, garnet);
+    double planned = sg_clock_planned(frozen);
+    double gone = sg_actual_net_from(actual, actual->last, c->counted ? c->counted_at : c->from);
+    if (!c->running || !(planned > 0))
+        return 0;
+    if (!c->counted)
+        gone += sg_actual_before(shop, actual, actual->last);
+    double left = c->counted ? planned * fmax(0, 1 - sg_clock_scale(frozen, c)) : planned;
+    double credit = fmin(gone, left);
+    if (frozen->phase == SG_PHASE_CUT)
+        *garnet = garnet_in(frozen, credit);
+    return credit;
+}
+
+/* The shop's own work at the start of a job that has begun is done. */
+static double chores_of_job(const struct sg_shop *shop)
+{
+    double seconds = 0;
+    for (int32_t i = 0; i < shop->n_chores; i++)
+        if (shop->chores[i].when == SG_CHORE_JOB)
+            seconds += shop->chores[i].time;
+    return seconds;
+}
+
+/* ---- shifts ---- */
+
+static void start_at(struct sg_calendar *calendar, double epoch)
+{
+    double gone = epoch - calendar->epoch;
+    int n = 0;
+    calendar->epoch = epoch;
+    calendar->close_s -= gone;
+    for (int i = 0; i < calendar->n_breaks; i++) {
+        double from = fmax(calendar->breaks[i].from_s - gone, 0), to = calendar->breaks[i].to_s - gone;
+        if (to <= 0)
+            continue;
+        calendar->breaks[n].from_s = from;
+        calendar->breaks[n++].to_s = to;
+    }
+    calendar->n_breaks = n;
+}
+
+/* at_work: work was clocked in the shift of the rest since the log's start. */
+static void start_shifts(struct sg_rest *rest, bool at_work, const char *on)
+{
+    double work = rest->shift == SG_UNKNOWN ? 0 : rest->shop.shifts[rest->shift].calendar.epoch;
+    for (int32_t i = 0; i < rest->shop.n_shifts; i++) {
+        struct sg_shift *shift = &rest->shop.shifts[i];
+        bool own = i == rest->shift;
+        bool before = shift->calendar.epoch < work || (shift->calendar.epoch == work && i < rest->shift);
+        if (at_work && before)
+            shift->closed = 1; /* passed over: not what comes next */
+        if (shift->closed || (!(own && at_work) && shift->calendar.epoch >= rest->now_epoch))
+            continue;
+        start_at(&shift->calendar, rest->now_epoch - (own ? rest->credit : 0));
+        if (own && at_work)
+            shift->sheet_on = on;
+    }
+    for (int32_t i = 0; i < rest->shop.n_chores && at_work; i++)
+        if (rest->shop.chores[i].when == SG_CHORE_SHIFT_START)
+            rest->shop.chores[i].time = 0;
+}
+
+/* ---- all of it ---- */
+
+bool sg_actual_rest(const struct sg_shop *shop, const struct sg_actual *actual, double now_epoch,
+                    struct sg_arena *arena, struct sg_rest *out)
+{
+    struct copying c = {shop, actual, &out->shop, SG_UNKNOWN};
+    const char *place = actual->last == SG_UNKNOWN ? "" : shop->clocks[actual->last].place;
+    int32_t stock = sg_actual_stock(shop, place);
+    int32_t shift = stock == SG_UNKNOWN ? SG_UNKNOWN : shop->jobs[shop->stocks[stock].job].shift;
+    bool at_work = shift != SG_UNKNOWN && !shop->shifts[shift].closed &&
+                   (actual->running != SG_UNKNOWN || actual->clocks[actual->last].from >= actual->since);
+    bool on = at_work && is_on_table(shop, actual, place);
+    double garnet;
+    *out = (struct sg_rest){
+        .shift = at_work ? shift : sg_plan_default_shift(shop), .now = actual->now, .now_epoch = now_epoch};
+    if (at_work && (on || actual->running != SG_UNKNOWN))
+        c.front = stock;
+    if (!take_rows(shop, arena, &out->shop))
+        return false;
+    add_jobs(&c);
+    take_machine(actual, &out->shop);
+    if (at_work) {
+        out->credit = credit_of(shop, actual, &garnet);
+        out->shop.machine.hopper_level = fmin(actual->hopper.level + garnet, shop->machine.hopper);
+    }
+    if (c.front != SG_UNKNOWN)
+        out->credit += chores_of_job(shop);
+    start_shifts(out, at_work, on ? place : "");
+    return true;
+}

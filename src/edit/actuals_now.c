@@ -1,0 +1,33 @@
+/* The rest of a shift, planned. */
+#include "edit/actuals.h"
+
+void sg_now_free(struct sg_now *now)
+{
+    sg_arena_free(&now->arena);
+    sg_planner_free(now->planner);
+    *now = (struct sg_now){0};
+}
+
+enum sg_status sg_now_make(struct sg_now *now, const struct sg_shop *shop, int64_t at, int32_t shift,
+                           struct sg_error *error)
+{
+    sg_now_free(now);
+    now->planner = sg_planner_new();
+    if (shop->n_shifts == 0)
+        return sg_fail(error, SG_BAD_DATA, "there is no shift; `add shift` makes one");
+    if (!now->planner || !sg_actual_make(shop, at, &now->arena, &now->actual) ||
+        !sg_actual_rest(shop, &now->actual, sg_moment_epoch(at), &now->arena, &now->rest))
+        return sg_fail(error, SG_FAULT, "no memory for a log of %d clocks", shop->n_clocks);
+    return sg_plan_shift(now->planner, &now->rest.shop, shift == SG_UNKNOWN ? now->rest.shift : shift,
+                         &now->plan, error);
+}
+
+int64_t sg_log_end(const struct sg_shop *shop)
+{
+    int64_t end = SG_NO_MOMENT;
+    if (shop->n_clocks > 0)
+        end = shop->clocks[shop->n_clocks - 1].at;
+    if (shop->n_records > 0 && shop->records[shop->n_records - 1].at > end)
+        end = shop->records[shop->n_records - 1].at;
+    return end;
+}

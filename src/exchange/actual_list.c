@@ -1,0 +1,263 @@
+/* The log for people. */
+#include "exchange/actual_render.h"
+
+#include <stdio.h>
+#include <string.h>
+
+enum { CELL = 120, COLUMNS = 10 };
+
+typedef char cell[CELL];
+
+/* Cells of a row, by column. */
+struct row {
+    cell at, plan, took, diff, good, scrap, garnet, key;
+    char where[300], what[400];
+};
+
+static const char *clock_at(int64_t moment, char *out)
+{
+    int64_t second = ((moment % SG_DAY_S) + SG_DAY_S) % SG_DAY_S;
+    sg_time_format((int32_t)(second / 60 * 60), out, CELL);
+    return out;
+}
+
+static void put_duration(double seconds, char *out)
+{
+    if (sg_known(seconds))
+        sg_duration_format(seconds, out, CELL);
+    else
+        snprintf(out, CELL, "-");
+}
+
+static void put_difference(double seconds, char *out)
+{
+    if (!sg_known(seconds)) {
+        out[0] = '\0';
+        return;
+    }
+    sg_duration_format(fabs(seconds), out + 1, CELL - 1);
+    if (strpbrk(out + 1, "123456789"))
+        out[0] = seconds < 0 ? '-' : '+';
+    else
+        snprintf(out, CELL, "0");
+}
+
+static void put_mass(const struct sg_shop *shop, double kg, char *out)
+{
+    sg_number_format(kg, sg_unit_of_shop(SG_DIM_MASS, shop->units), 1, out, CELL);
+}
+
+static void add_row(struct sg_table *table, const struct row *row)
+{
+    sg_table_row(table, (const char *[COLUMNS]){row->at, row->where, row->what, row->plan, row->took,
+                                                row->diff, row->good, row->scrap, row->garnet, row->key});
+}
+
+/* ---- a clock ---- */
+
+static void put_what(const struct sg_clock *clock, const struct sg_actual_clock *actual, struct row *row)
+{
+    static const char *const words[] = {
+        [SG_PHASE_CUT] = "cut", [SG_PHASE_LOAD] = "load", [SG_PHASE_CHECK] = "first check"};
+    int used = snprintf(row->what, sizeof row->what, "%s", words[clock->phase]);
+    if (clock->sheet != SG_UNKNOWN && clock->sheets > 1)
+        used += snprintf(row->what + used, sizeof row->what - (size_t)used, ", sheets %d to %d", clock->sheet,
+                         clock->sheet + clock->sheets - 1);
+    else if (clock->sheet != SG_UNKNOWN)
+        used += snprintf(row->what + used, sizeof row->what - (size_t)used, ", sheet %d", clock->sheet);
+    if (actual->counted && clock->pieces > 0)
+        used += snprintf(row->what + used, sizeof row->what - (size_t)used, ", %lld of %d pieces",
+                         (long long)(actual->good + actual->scrapped), clock->pieces);
+    if (actual->mended)
+        used += snprintf(row->what + used, sizeof row->what - (size_t)used, ", no stop noted");
+    if (clock->note[0])
+        snprintf(row->what + used, sizeof row->what - (size_t)used, ": %.200s", clock->note);
+}
+
+static void put_clock(struct sg_table *table, const struct sg_log_view *view, int32_t index)
+{
+    const struct sg_clock *clock = &view->shop->clocks[index];
+    const struct sg_actual_clock *actual = &view->actual->clocks[index];
+    struct row row = {.where = ""};
+    double planned = sg_clock_planned(clock), scale = actual->running ? 1 : sg_clock_scale(clock, actual);
+    cell a, b;
+    clock_at(actual->from, row.at);
+    snprintf(row.where, sizeof row.where, "%.200s", clock->place);
+    put_what(clock, actual, &row);
+    put_duration(planned * scale, row.plan);
+    put_duration(sg_actual_net(actual), row.took);
+    if (actual->running)
+        snprintf(row.diff, CELL, "so far");
+    else if (sg_actual_cut_short(view->shop, view->actual, index))
+        snprintf(row.diff, CELL, "to check");
+    else
+        put_difference(sg_actual_net(actual) + sg_actual_before(view->shop, view->actual, index) -
+                           planned * scale,
+                       row.diff);
+    if (clock->phase == SG_PHASE_CUT) {
+        snprintf(row.good, CELL, actual->counted ? "%lld" : "-", (long long)actual->good);
+        snprintf(row.scrap, CELL, actual->counted ? "%lld" : "-", (long long)actual->scrapped);
+    }
+    if (clock->phase == SG_PHASE_CUT && clock->head_kind == SG_HEAD_ABRASIVE) {
+        put_mass(view->shop, clock->planned_garnet * scale, a);
+        put_mass(view->shop, actual->garnet_used, b);
+        snprintf(row.garnet, CELL, "%.40s / %.40s", a, b);
+    }
+    snprintf(row.key, CELL, "clock:%.60s", clock->id);
+    add_row(table, &row);
+}
+
+/* ---- a record ---- */
+
+static void put_amount(const struct sg_log_view *view, const struct sg_record *record, char *out, size_t size)
+{
+    const struct sg_unit *mass = sg_unit_of_shop(SG_DIM_MASS, view->shop->units);
+    const struct sg_unit *feed = sg_unit_of_shop(SG_DIM_GARNET_FEED, view->shop->units);
+    cell number;
+    out[0] = '\0';
+    if (sg_known(record->mass)) {
+        sg_number_short(record->mass, mass, 2, number, sizeof number);
+        snprintf(out, size, " %s %s", number, mass->name);
+    } else if (sg_known(record->feed)) {
+        sg_number_short(record->feed, feed, 3, number, sizeof number);
+        snprintf(out, size, " %s %s", number, feed->name);
+    } else if (record->count != SG_UNKNOWN && record->what == SG_RECORD_FILL) {
+        snprintf(out, size, " %d bag%s", record->count, record->count == 1 ? "" : "s");
+    } else if (record->count != SG_UNKNOWN) {
+        snprintf(out, size, " %d", record->count);
+    }
+}
+
+/* The pause that a record began, NULL for none. */
+static const struct sg_actual_pause *pause_of(const struct sg_actual *actual, int32_t record)
+{
+    for (int32_t i = 0; i < actual->n_pauses; i++)
+        if (actual->pauses[i].record == record)
+            return &actual->pauses[i];
+    return NULL;
+}
+
+static void put_record(struct sg_table *table, const struct sg_log_view *view, int32_t index)
+{
+    static const char *const words[] = {[SG_RECORD_STOP] = "clock stopped",
+                                        [SG_RECORD_PAUSE] = "machine stands",
+                                        [SG_RECORD_RESUME] = "goes on",
+                                        [SG_RECORD_DONE] = "done",
+                                        [SG_RECORD_SCRAP] = "scrapped",
+                                        [SG_RECORD_FILL] = "filled",
+                                        [SG_RECORD_LEVEL] = "hopper read",
+                                        [SG_RECORD_WEIGH] = "feed weighed",
+                                        [SG_RECORD_TUBE] = "tube changed",
+                                        [SG_RECORD_ORIFICE] = "orifice changed",
+                                        [SG_RECORD_SERVICE] = "service done",
+                                        [SG_RECORD_NOTE] = "note",
+                                        [SG_RECORD_CLOSE] = "shift closed",
+                                        [SG_RECORD_MOVED] = "moved with what was left",
+                                        [SG_RECORD_NOT_DONE] = "done, taken back",
+                                        [SG_RECORD_NOT_SCRAP] = "scrapped, taken back"};
+    const struct sg_record *record = &view->shop->records[index];
+    struct row row = {.where = ""};
+    cell amount;
+    clock_at(record->at, row.at);
+    put_amount(view, record, amount, sizeof amount);
+    snprintf(row.where, sizeof row.where, "%.200s", record->place);
+    snprintf(row.what, sizeof row.what, "%s%.100s%s%.200s", words[record->what], amount,
+             record->reason[0] ? ": " : "", record->reason);
+    const struct sg_actual_pause *pause =
+        record->what == SG_RECORD_PAUSE ? pause_of(view->actual, index) : NULL;
+    if (pause)
+        put_duration((double)(pause->until - pause->from), row.took);
+    if (pause && pause->open)
+        snprintf(row.diff, CELL, "so far");
+    snprintf(row.key, CELL, "record:%.60s", record->id);
+    add_row(table, &row);
+}
+
+/* ---- in order ---- */
+
+static bool is_record_first(const struct sg_shop *shop, int32_t record, int32_t clock)
+{
+    const struct sg_record *r = &shop->records[record];
+    if (r->at != shop->clocks[clock].at)
+        return r->at < shop->clocks[clock].at;
+    return r->what == SG_RECORD_STOP || r->what == SG_RECORD_RESUME;
+}
+
+static void put_rows(struct sg_table *table, const struct sg_log_view *view)
+{
+    const struct sg_shop *shop = view->shop;
+    int64_t from, until, now = view->actual->now;
+    int32_t clock = 0, record = 0;
+    sg_actual_window(shop, view->shift, &from, &until);
+    until = until <= now ? until : now + 1;
+    while (clock < shop->n_clocks && shop->clocks[clock].at < from)
+        clock++;
+    while (record < shop->n_records && shop->records[record].at < from)
+        record++;
+    for (;;) {
+        bool records = record < shop->n_records && shop->records[record].at < until;
+        bool clocks = clock < shop->n_clocks && shop->clocks[clock].at < until;
+        if (!records && !clocks)
+            break;
+        if (records && (!clocks || is_record_first(shop, record, clock)))
+            put_record(table, view, record++);
+        else
+            put_clock(table, view, clock++);
+    }
+}
+
+void sg_level_words(struct sg_text *out, const struct sg_shop *shop, const struct sg_actual *actual)
+{
+    static const char *const trust[] = {[SG_LEVEL_TYPED] = "as set for the shift's start",
+                                        [SG_LEVEL_READ] = "read",
+                                        [SG_LEVEL_CARRIED] = "carried forward"};
+    const struct sg_actual_hopper *hopper = &actual->hopper;
+    const struct sg_unit *unit = sg_unit_of_shop(SG_DIM_MASS, shop->units);
+    cell level, low, high, at;
+    sg_number_format(hopper->level, unit, 0, level, sizeof level);
+    sg_number_format(hopper->low, unit, 0, low, sizeof low);
+    sg_number_format(hopper->high, unit, 0, high, sizeof high);
+    sg_text_format(out, "about %s %s, %s", level, unit->name, trust[hopper->trust]);
+    if (hopper->since != SG_NO_MOMENT)
+        sg_text_format(out, "%s %s", hopper->trust == SG_LEVEL_READ ? "" : " from a reading",
+                       clock_at(hopper->since, at));
+    if (strcmp(low, high) != 0)
+        sg_text_format(out, " (%s to %s)", low, high);
+}
+
+static void put_head(struct sg_text *out, const struct sg_log_view *view)
+{
+    const struct sg_actual *actual = view->actual;
+    char day[40];
+    cell at;
+    sg_day_format(view->shop->shifts[view->shift].calendar.epoch, day, sizeof day);
+    sg_text_format(out, "LOG  %s, shift %s  now %s  ", day, view->shop->shifts[view->shift].id,
+                   clock_at(actual->now, at));
+    if (actual->running == SG_UNKNOWN)
+        sg_text_put(out, "no clock runs\n");
+    else
+        sg_text_format(out, "clock on %s%s\n", view->shop->clocks[actual->running].place,
+                       actual->paused ? ", machine stands" : "");
+}
+
+void sg_log_text(struct sg_text *out, const struct sg_log_view *view)
+{
+    struct sg_table table;
+    char text[600], garnet[60];
+    put_head(out, view);
+    snprintf(garnet, sizeof garnet, ">Garnet %s plan / used",
+             sg_unit_of_shop(SG_DIM_MASS, view->shop->units)->name);
+    sg_table_start(&table,
+                   (const char *[COLUMNS]){"At", "Where", "What", ">Plan", ">Took", ">Diff", ">Good",
+                                           ">Scrap", garnet, "Key"},
+                   COLUMNS);
+    put_rows(&table, view);
+    sg_table_put(&table, 0, out);
+    sg_text_put(out, "hopper ");
+    sg_level_words(out, view->shop, view->actual);
+    sg_text_put(out, "\n");
+    for (int32_t i = 0; i < view->actual->n_remarks; i++) {
+        sg_actual_remark_text(view->shop, &view->actual->remarks[i], text, sizeof text);
+        sg_wrap(out, "remark", 8, 100, text);
+    }
+}
