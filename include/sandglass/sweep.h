@@ -103,6 +103,11 @@ extern const char sg_sweep_rising[];
 enum sg_status sg_sweep_make(struct sg_planner *planner, const struct sg_sweep_input *input,
                              struct sg_arena *arena, struct sg_sweep *out, struct sg_error *error);
 
+/* The cheapest and quickest of steps that were made one by one, in the order of their values: fills all of
+ * out but what lacks, and keeps steps. */
+void sg_sweep_best(enum sg_sweep_field field, const struct sg_sweep_step *steps, int32_t n,
+                   struct sg_sweep *out);
+
 /* The field's word as it is typed: "pressure", "garnet", "edge", "orifice", "head"; and the field with that
  * word, or SG_UNKNOWN. */
 const char *sg_sweep_word(int field);

@@ -266,23 +266,28 @@ static bool is_better(double a, double b, double next_a, double next_b)
     return a < b || (a == b && next_a < next_b);
 }
 
-static void find_best(const struct sweep *s, struct sg_sweep *out)
+void sg_sweep_best(enum sg_sweep_field field, const struct sg_sweep_step *steps, int32_t n,
+                   struct sg_sweep *out)
 {
-    out->cheapest = out->quickest = SG_UNKNOWN;
-    for (int32_t i = 0; i < s->n_steps; i++) {
-        const struct sg_sweep_step *a = &s->steps[i];
+    *out = (struct sg_sweep){.steps = steps,
+                             .n_steps = n,
+                             .cheapest = SG_UNKNOWN,
+                             .quickest = SG_UNKNOWN,
+                             .lacking = out->lacking};
+    for (int32_t i = 0; i < n; i++) {
+        const struct sg_sweep_step *a = &steps[i];
         if (!a->allowed)
             continue;
-        const struct sg_sweep_step *c = &s->steps[out->cheapest == SG_UNKNOWN ? i : out->cheapest];
-        const struct sg_sweep_step *q = &s->steps[out->quickest == SG_UNKNOWN ? i : out->quickest];
+        const struct sg_sweep_step *c = &steps[out->cheapest == SG_UNKNOWN ? i : out->cheapest];
+        const struct sg_sweep_step *q = &steps[out->quickest == SG_UNKNOWN ? i : out->quickest];
         if (a == c || is_better(a->cost, c->cost, a->seconds, c->seconds))
             out->cheapest = i;
         if (a == q || is_better(a->seconds, q->seconds, a->cost, q->cost))
             out->quickest = i;
     }
-    for (int32_t i = 1; i < s->n_steps; i++) /* only its garnet feed keeps it from going on */
+    for (int32_t i = 1; i < n; i++) /* only its garnet feed keeps it from going on */
         if ((i - 1 == out->cheapest || i - 1 == out->quickest) &&
-            (s->steps[i].bounds & forbids[s->in->field]) == SG_BOUND_UNWEIGHED)
+            (steps[i].bounds & forbids[field]) == SG_BOUND_UNWEIGHED)
             out->still_rising = true;
 }
 
@@ -342,7 +347,7 @@ enum sg_status sg_sweep_make(struct sg_planner *planner, const struct sg_sweep_i
     }
     if (status != SG_OK)
         return status;
-    *out = (struct sg_sweep){.steps = s.steps, .n_steps = s.n_steps, .lacking = s.lacking};
-    find_best(&s, out);
+    out->lacking = s.lacking;
+    sg_sweep_best(input->field, s.steps, s.n_steps, out);
     return SG_OK;
 }

@@ -2,11 +2,15 @@
  * terminal is small, parts of it leave; what is typed and the answers stay to the last. */
 #include "tui/inside.h"
 
+#include "exchange/render.h"
 #include "sandglass/field.h"
+#include "tui/log.h"
 #include "tui/screens.h"
 
 #include <stdio.h>
 #include <string.h>
+
+enum { STATE = 40 };
 
 enum {
     TINY_ROWS = 5,
@@ -37,19 +41,34 @@ static void draw_tiny(struct sg_ui *ui, struct sg_canvas *canvas)
 
 /* ---- the first line: where one is, whether it is in the plan ---- */
 
-static const char *state_of(const struct sg_ui *ui)
+/* "saved 06:02": when anybody last kept something, today. */
+static const char *saved(const struct sg_ui *ui, char out[STATE])
+{
+    char day[STATE], today[STATE], clock[STATE] = "";
+    sg_day_format(ui->saved_at, day, sizeof day);
+    sg_day_format(sg_ui_epoch(ui), today, sizeof today);
+    if (strcmp(day, today) == 0)
+        sg_clock_format(ui->saved_at, clock, sizeof clock);
+    snprintf(out, STATE, "saved%s%.5s", *clock ? " " : "", clock);
+    return out;
+}
+
+static const char *state_of(const struct sg_ui *ui, char out[STATE])
 {
     if (ui->how.read_only)
         return ui->typing.open ? "READ ONLY, cannot be kept" : "READ ONLY";
     if (ui->typing.open)
         return ui->columns < NARROW ? "DRAFT" : "DRAFT, not yet in plan";
-    return !ui->how.temporary ? "saved" : ui->columns < NARROW ? "example" : "example, kept until you leave";
+    return !ui->how.temporary     ? saved(ui, out)
+           : ui->columns < NARROW ? "example"
+                                  : "example, kept until you leave";
 }
 
 static void draw_title(struct sg_ui *ui, struct sg_canvas *canvas)
 {
     char title[WORDS] = "";
-    const char *state = state_of(ui);
+    char buffer[STATE];
+    const char *state = state_of(ui, buffer);
     int room = ui->columns - sg_text_columns(state) - 2;
     if (!ui->no_plan[0])
         sg_ui_screen(ui)->title(ui, title, sizeof title);
@@ -77,9 +96,8 @@ static int draw_answers(struct sg_ui *ui, struct sg_canvas *canvas, int row, int
 {
     char answers[SG_ANSWERS][SG_ANSWER];
     int at = 0, line = 0;
-    bool late = ui->tried.plan && !(ui->tried.plan->over <= 0);
     most = ui->columns < NARROW ? most : 1;
-    sg_answers(ui, most > 1 ? 2 * ui->columns : ui->columns, answers);
+    bool late = sg_answers(ui, most > 1 ? 2 * ui->columns : ui->columns, answers);
     for (int i = 0; i < SG_ANSWERS; i++) {
         int width = sg_text_columns(answers[i]);
         if (at > 0 && at + 3 + width > ui->columns && line + 1 < most) {
@@ -190,21 +208,43 @@ static void draw_keys(struct sg_ui *ui, struct sg_canvas *canvas, int row)
                 at = draw_key(ui, canvas, row, at, action);
 }
 
-/* After the first key of a pair: what the second may be. */
+/* What the second key of a pair does, in a word; NULL where the action is no such pair. */
+static const char *pair_word(struct sg_ui *ui, const struct sg_action *action, char first)
+{
+    if (action->bar || action->keys[0] != first || action->keys[1] <= ' ' ||
+        !(action->where & sg_ui_where(ui)))
+        return NULL;
+    return strncmp(action->name, "go-", 3) == 0 ? action->name + 3 : action->name;
+}
+
+static int pair_width(const struct sg_action *action, const char *word)
+{
+    return sg_text_columns(action->keys + 1) + 1 + sg_text_columns(word);
+}
+
+/* After the first key of a pair: what the second may be; where one row is too short from the row above on. */
 static void draw_pairs(struct sg_ui *ui, struct sg_canvas *canvas, int row)
 {
     char first[8];
+    const char *word;
+    int last = row, all = 0;
     sg_stroke_name(ui->first, first, sizeof first);
-    int at = sg_canvas_format(canvas, row, 0, ui->columns, SG_ROLE_KEY, "%s then ", first);
     for (const struct sg_action *action = sg_actions; action->name; action++)
-        if (action->bar == NULL && action->keys[0] == first[0] && action->keys[1] > ' ' &&
-            (action->where & sg_ui_where(ui))) {
-            at += sg_canvas_put(canvas, row, at, ui->columns - at, SG_ROLE_KEY, action->keys + 1);
-            at += 1 +
-                  sg_canvas_put(canvas, row, at + 1, ui->columns - at - 1, SG_ROLE_TEXT,
-                                strncmp(action->name, "go-", 3) == 0 ? action->name + 3 : action->name) +
-                  2;
+        if ((word = pair_word(ui, action, first[0])) != NULL)
+            all += pair_width(action, word) + 2;
+    if (sg_text_columns(first) + 6 + all - 2 > ui->columns)
+        sg_canvas_fill(canvas, --row, 0, ui->columns, SG_ROLE_TEXT, " ");
+    int at = sg_canvas_format(canvas, row, 0, ui->columns, SG_ROLE_KEY, "%s then ", first);
+    for (const struct sg_action *action = sg_actions; action->name; action++) {
+        if (!(word = pair_word(ui, action, first[0])))
+            continue;
+        if (at + pair_width(action, word) > ui->columns && row < last) {
+            row++;
+            at = 0;
         }
+        at += sg_canvas_put(canvas, row, at, ui->columns - at, SG_ROLE_KEY, action->keys + 1) + 1;
+        at += sg_canvas_put(canvas, row, at, ui->columns - at, SG_ROLE_TEXT, word) + 2;
+    }
 }
 
 /* A text in two rows, parted at a blank; true where it needed both. */

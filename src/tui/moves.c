@@ -224,7 +224,7 @@ static void next(struct sg_ui *ui, int by)
         sg_ui_screen(ui)->next(ui, by);
     else if (sg_ui_screen(ui)->of_job)
         next_job(ui, by);
-    else if (sg_ui_where(ui) & SG_ON_PLANS)
+    else if (sg_ui_where(ui) & (SG_ON_PLANS | SG_ON_ACTUALS))
         next_shift(ui, by);
     else
         sg_ui_say(ui, SG_ROLE_TEXT, "There is no next one here.");

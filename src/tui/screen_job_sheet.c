@@ -4,14 +4,13 @@
 #include "exchange/render.h"
 #include "tui/file_name.h"
 #include "tui/sheet_preview.h"
+#include "tui/to_file.h"
 #include "tui/wrapped.h"
 
 #include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 #include <unistd.h>
 
-enum { MOST_LINES = 2000, MARGIN = 2, INDENT = 4, WORDS = 600, TAIL = 40 };
+enum { MARGIN = 2, WORDS = 600 };
 
 /* ---- what is written ---- */
 
@@ -72,61 +71,6 @@ static void second(struct sg_ui *ui, char *out, size_t size)
 static void add_words(struct sg_ui *ui, enum sg_role role, const char *words)
 {
     sg_line_wrapped(ui, role, 0, 0, words);
-}
-
-/* The rows of tables stand behind an indent, two blanks or more between their columns. */
-static char *last_gap(char *line)
-{
-    char *gap = NULL, *at = line + strspn(line, " ");
-    while (at > line && (at = strstr(at, "  ")) != NULL) {
-        gap = at;
-        at += strspn(at, " ");
-    }
-    return gap;
-}
-
-/* Columns of a table that have no room at the right go, so that the others stand under each other. */
-static bool cut_columns(char *line, int room)
-{
-    char *gap;
-    bool cut = false;
-    while (sg_text_columns(line) > room && (gap = last_gap(line)) != NULL) {
-        *gap = '\0';
-        cut = true;
-    }
-    return cut;
-}
-
-/* False where there is no more to show. */
-static bool add_file_line(struct sg_ui *ui, const char *text, size_t length, bool *cut)
-{
-    char *line = sg_arena_text(&ui->arena, text, length);
-    if (!line)
-        return false;
-    *cut = cut_columns(line, ui->columns - MARGIN) || *cut;
-    return sg_line_wrapped(ui, SG_ROLE_TEXT, 0, INDENT, line);
-}
-
-static void add_file(struct sg_ui *ui, const struct sg_text *file, const char *line_end)
-{
-    const char *at = file->failed || !file->data ? "" : file->data;
-    bool cut = false;
-    int n = 0;
-    while (*at && n < MOST_LINES) {
-        const char *end = strstr(at, line_end);
-        size_t length = end ? (size_t)(end - at) : strlen(at);
-        if (!add_file_line(ui, at, length, &cut))
-            return;
-        at += length + (end ? strlen(line_end) : 0);
-        n++;
-    }
-    if (*at)
-        sg_line_words(ui, SG_ROLE_LABEL, true, "and more: only the first %d lines are shown", n);
-    if (cut)
-        add_words(ui, SG_ROLE_LABEL,
-                  "(Columns at the right have no room on this terminal; the file has them.)");
-    if (n == 0)
-        add_words(ui, SG_ROLE_WRONG, "no memory to show it");
 }
 
 /* Keys such as 1E5 or 3-4 of one column. */
@@ -192,9 +136,9 @@ static void build(struct sg_ui *ui)
     }
     preview_text(ui, job, &text);
     put_csv(ui, job, &csv);
-    add_file(ui, &text, "\n");
+    sg_lines_of_text(ui, &text, "\n");
     add_rule(ui, "CSV, as it will be written");
-    add_file(ui, &csv, "\r\n");
+    sg_lines_of_text(ui, &csv, "\r\n");
     add_rule(ui, "Check");
     add_check(ui, &csv);
     sg_text_free(&text);
@@ -212,126 +156,69 @@ static void legend(struct sg_ui *ui, char *out, size_t size)
 
 /* ---- writing ---- */
 
-/* A file that is to be written over, while that is asked. Kept by the program, not by the place, which may
- * close below the question. */
-struct writing {
-    bool csv;
-    char path[SG_FILE_NAME], label[400];
-    struct sg_question over;
-};
-
-static void write_file(struct sg_ui *ui, const char *path, bool csv, bool replace);
-
-static void answer_over(struct sg_ui *ui, const char *text)
+/* The job that is shown, as long as it is; SG_UNKNOWN with a message. */
+static int32_t job_to_write(struct sg_ui *ui, const char *nothing)
 {
-    const struct writing *writing = ui->own[SG_SCREEN_JOB_SHEET];
-    if (strcmp(text, "y") == 0 || strcmp(text, "yes") == 0)
-        write_file(ui, writing->path, writing->csv, true);
-    else
-        sg_ui_say(ui, SG_ROLE_TEXT, "Nothing is written, the file stays as it was.");
-}
-
-static void ask_over(struct sg_ui *ui, const char *path, bool csv)
-{
-    struct writing *writing = ui->own[SG_SCREEN_JOB_SHEET];
-    struct sg_text shown = {0};
-    if (!writing)
-        ui->own[SG_SCREEN_JOB_SHEET] = writing = calloc(1, sizeof *writing);
-    if (!writing) {
-        sg_ui_say(ui, SG_ROLE_WRONG, "no memory to ask whether %.200s is replaced", path);
-        return;
-    }
-    writing->csv = csv;
-    if (path != writing->path)
-        snprintf(writing->path, sizeof writing->path, "%s", path);
-    sg_text_shown(&shown, sg_file_name_last(path), TAIL);
-    snprintf(writing->label, sizeof writing->label, "replace %s? y, or Esc:", shown.data ? shown.data : "it");
-    sg_text_free(&shown);
-    writing->over = (struct sg_question){.label = writing->label, .answer = answer_over};
-    sg_ui_say(ui, SG_ROLE_ODD, "%.500s exists already.", path);
-    sg_question_open(ui, &writing->over, "");
-}
-
-static void ask_name(struct sg_ui *ui, bool csv, const char *proposal);
-
-static void say_written(struct sg_ui *ui, const char *path, bool csv, int32_t job)
-{
-    const struct sg_shop *shop = ui->kept.shop;
-    int rows = rows_of(shop, job);
-    const char *units = shop->units == SG_UNITS_US ? "inches and pounds" : "millimetres and kilograms";
-    if (csv)
-        sg_ui_say(ui, SG_ROLE_TEXT, "wrote %s: %d part row%s in %s", path, rows, rows == 1 ? "" : "s", units);
-    else
-        sg_ui_say(ui, SG_ROLE_TEXT, "wrote %s: the job sheet of %s in %s", path, shop->jobs[job].id, units);
-}
-
-static void write_file(struct sg_ui *ui, const char *path, bool csv, bool replace)
-{
-    struct sg_text out = {0};
-    struct sg_error error;
     int32_t job = sg_ui_place(ui)->screen == SG_SCREEN_JOB_SHEET ? job_of(ui) : SG_UNKNOWN;
-    if (job == SG_UNKNOWN) {
-        sg_ui_say(ui, SG_ROLE_WRONG, "the job is not in the plan that is shown: nothing is written");
-        return;
-    }
-    (csv ? put_csv : put_text)(ui, job, &out);
-    enum sg_status status = out.failed ? sg_fail(&error, SG_FAULT, "no memory for the job sheet")
-                                       : sg_file_write(path, out.data, out.length, replace, &error);
-    sg_text_free(&out);
-    if (status == SG_OK) {
-        say_written(ui, path, csv, job);
-    } else if (status == SG_NO_WRITE && !replace && access(path, F_OK) == 0) {
-        ask_over(ui, path, csv);
-    } else {
-        sg_ui_fail(ui, &error);
-        ask_name(ui, csv, path); /* to be mended */
-    }
+    if (job == SG_UNKNOWN)
+        sg_ui_say(ui, SG_ROLE_WRONG, "the job is not in the plan that is shown: %s", nothing);
+    return job;
 }
 
-static void take_name(struct sg_ui *ui, const char *text, bool csv)
+static bool make_csv(struct sg_ui *ui, struct sg_text *out)
 {
-    char path[SG_FILE_NAME];
-    if (sg_file_name_read(ui, text, path))
-        write_file(ui, path, csv, false);
+    int32_t job = job_to_write(ui, "nothing is written");
+    if (job != SG_UNKNOWN)
+        put_csv(ui, job, out);
+    return job != SG_UNKNOWN;
 }
 
-static void take_csv_name(struct sg_ui *ui, const char *text)
+static bool make_text(struct sg_ui *ui, struct sg_text *out)
 {
-    take_name(ui, text, true);
+    int32_t job = job_to_write(ui, "nothing is written");
+    if (job != SG_UNKNOWN)
+        put_text(ui, job, out);
+    return job != SG_UNKNOWN;
 }
 
-static void take_text_name(struct sg_ui *ui, const char *text)
+static const char *units_of(const struct sg_ui *ui)
 {
-    take_name(ui, text, false);
+    return ui->kept.shop->units == SG_UNITS_US ? "inches and pounds" : "millimetres and kilograms";
 }
 
-static void ask_name(struct sg_ui *ui, bool csv, const char *proposal)
+static void csv_written(struct sg_ui *ui, const char *path)
 {
-    static const struct sg_question csv_name = {.label = "CSV to file:", .answer = take_csv_name},
-                                    text_name = {.label = "text to file:", .answer = take_text_name};
-    sg_question_open(ui, csv ? &csv_name : &text_name, proposal);
+    int rows = rows_of(ui->kept.shop, job_of(ui));
+    sg_ui_say(ui, SG_ROLE_TEXT, "wrote %s: %d part row%s in %s", path, rows, rows == 1 ? "" : "s",
+              units_of(ui));
 }
 
-static void propose(struct sg_ui *ui, bool csv)
+static void text_written(struct sg_ui *ui, const char *path)
+{
+    sg_ui_say(ui, SG_ROLE_TEXT, "wrote %s: the job sheet of %s in %s", path,
+              ui->kept.shop->jobs[job_of(ui)].id, units_of(ui));
+}
+
+static void ask(struct sg_ui *ui, const struct sg_to_file *what, const char *ending)
 {
     char name[400];
-    int32_t job = job_of(ui);
-    if (job == SG_UNKNOWN) {
-        sg_ui_say(ui, SG_ROLE_WRONG, "the job is not in the plan that is shown: there is nothing to write");
+    int32_t job = job_to_write(ui, "there is nothing to write");
+    if (job == SG_UNKNOWN)
         return;
-    }
-    snprintf(name, sizeof name, "%s.%s", ui->kept.shop->jobs[job].id, csv ? "csv" : "txt");
-    ask_name(ui, csv, name);
+    snprintf(name, sizeof name, "%s.%s", ui->kept.shop->jobs[job].id, ending);
+    sg_to_file_ask(ui, what, name);
 }
 
 void sg_do_sheet_csv(struct sg_ui *ui)
 {
-    propose(ui, true);
+    static const struct sg_to_file csv = {"CSV to file:", make_csv, csv_written};
+    ask(ui, &csv, "csv");
 }
 
 void sg_do_sheet_text(struct sg_ui *ui)
 {
-    propose(ui, false);
+    static const struct sg_to_file text = {"text to file:", make_text, text_written};
+    ask(ui, &text, "txt");
 }
 
 static void enter(struct sg_ui *ui)

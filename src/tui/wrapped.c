@@ -5,7 +5,12 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { MARGIN = 2, LEAST = 8 }; /* columns in front of a line of words; of a text behind its indent */
+enum {
+    MARGIN = 2, /* columns in front of a line of words */
+    LEAST = 8,  /* of a text behind its indent */
+    INDENT = 4, /* of what a line of a text has no room for */
+    MOST_LINES = 2000
+};
 
 /* Bytes of what fits in `width` columns, and its columns. */
 static size_t fitting(const char *text, int width, int *used)
@@ -71,4 +76,61 @@ void sg_step_pages(struct sg_ui *ui, int right, int down)
     if (down > 1)
         sg_ui_place(ui)->top =
             sg_ui_place(ui)->line; /* drawing puts the line before it above, no page below the last */
+}
+
+/* ---- a text as it will be written ---- */
+
+/* The rows of tables stand behind an indent, two blanks or more between their columns. */
+static char *last_gap(char *line)
+{
+    char *gap = NULL, *at = line + strspn(line, " ");
+    while (at > line && (at = strstr(at, "  ")) != NULL) {
+        gap = at;
+        at += strspn(at, " ");
+    }
+    return gap;
+}
+
+/* Columns of a table that have no room at the right go, so that the others stand under each other. */
+static bool cut_columns(char *line, int room)
+{
+    char *gap;
+    bool cut = false;
+    while (sg_text_columns(line) > room && (gap = last_gap(line)) != NULL) {
+        *gap = '\0';
+        cut = true;
+    }
+    return cut;
+}
+
+/* False where there is no more to show. */
+static bool add_line_of_text(struct sg_ui *ui, const char *text, size_t length, bool *cut)
+{
+    char *line = sg_arena_text(&ui->arena, text, length);
+    if (!line)
+        return false;
+    *cut = cut_columns(line, ui->columns - MARGIN) || *cut;
+    return sg_line_wrapped(ui, SG_ROLE_TEXT, 0, INDENT, line);
+}
+
+void sg_lines_of_text(struct sg_ui *ui, const struct sg_text *text, const char *line_end)
+{
+    const char *at = text->failed || !text->data ? "" : text->data;
+    bool cut = false;
+    int n = 0;
+    while (*at && n < MOST_LINES) {
+        const char *end = strstr(at, line_end);
+        size_t length = end ? (size_t)(end - at) : strlen(at);
+        if (!add_line_of_text(ui, at, length, &cut))
+            return;
+        at += length + (end ? strlen(line_end) : 0);
+        n++;
+    }
+    if (*at)
+        sg_line_words(ui, SG_ROLE_LABEL, true, "and more: only the first %d lines are shown", n);
+    if (cut)
+        sg_line_wrapped(ui, SG_ROLE_LABEL, 0, 0,
+                        "(Columns at the right have no room on this terminal; the file has them.)");
+    if (n == 0)
+        sg_line_wrapped(ui, SG_ROLE_WRONG, 0, 0, "no memory to show it");
 }
