@@ -6,6 +6,10 @@ ALTER TABLE material ADD COLUMN thickness_exponent REAL CHECK (thickness_exponen
 ALTER TABLE material ADD COLUMN reference_thickness_mm REAL
     CHECK (reference_thickness_mm > 0 AND reference_thickness_mm <= 1000);
 
+-- Numbers that were fitted to what the shop clocked or weighed say so.
+ALTER TABLE machine ADD COLUMN pierce_source TEXT CHECK (length(pierce_source) <= 200);
+ALTER TABLE head ADD COLUMN garnet_source TEXT CHECK (length(garnet_source) <= 200);
+
 -- A chore may now come when it is due: the table is made anew, because a CHECK cannot be changed.
 CREATE TABLE chore_anew (
     id INTEGER PRIMARY KEY,

@@ -74,6 +74,7 @@ struct sg_head {
     double orifice;                     /* mm */
     double tube;                        /* mm, bore of a new mixing tube; unknown on a water head */
     double garnet;                      /* g/min; unknown on a water head */
+    const char *garnet_source;          /* where it was fitted to what was weighed; "" */
     double discharge;                   /* Cd of the orifice */
     int32_t heads;                      /* how many cut together */
     double abrasive_factor;             /* fa, 1 for garnet */
@@ -95,9 +96,10 @@ struct sg_machine {
     const char *layers_out; /* layers of drawings that are no cuts, commas between; "": all are cut */
     const char *jet_on,
         *jet_off; /* words of a part program that turn the jet on and off; "": rapids are off */
-    double edge_error[SG_EDGES];           /* mm of permitted radial error, edge 1 to 5 */
-    double pierce_base[SG_PIERCE_WAYS];    /* s, t0 of each way to pierce */
-    double pierce_factor[SG_PIERCE_WAYS];  /* kappa of each way */
+    double edge_error[SG_EDGES];          /* mm of permitted radial error, edge 1 to 5 */
+    double pierce_base[SG_PIERCE_WAYS];   /* s, t0 of each way to pierce */
+    double pierce_factor[SG_PIERCE_WAYS]; /* kappa of each way */
+    const char *pierce_source; /* of both, where they are the shop's own: "shop, 14 runs, +-6 %"; "" */
     double hopper, low_line, hopper_level; /* kg */
     double bag;                            /* kg; 0: bulk, a refill fills to the brim */
     int32_t bags_in_stock;

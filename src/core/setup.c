@@ -115,7 +115,7 @@ static void compute_pierce(const struct sg_machine *machine, const struct sg_hea
                            const struct sg_material *material, const struct sg_stock *stock,
                            struct sg_setup *s)
 {
-    s->pierce_basis = SG_BASIS_ESTIMATE;
+    s->pierce_basis = machine->pierce_source[0] ? SG_BASIS_SHOP : SG_BASIS_ESTIMATE;
     if (sg_known(stock->pierce_seconds)) {
         s->pierce = stock->pierce_seconds;
         s->pierce_basis = SG_BASIS_TYPED;

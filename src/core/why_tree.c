@@ -183,6 +183,21 @@ static void trust_material(const struct sg_shop *shop, struct sg_why_line *line)
         line->source = material->source;
 }
 
+/* Numbers of machine and heads that may be the shop's own, beside what says so. */
+static void trust_own(const struct sg_shop *shop, struct sg_why_line *line)
+{
+    const char *source = "";
+    if (line->from.kind == SG_KIND_MACHINE &&
+        (strcmp(line->field->name, "pierce_base") == 0 || strcmp(line->field->name, "pierce_factor") == 0))
+        source = shop->machine.pierce_source;
+    if (line->from.kind == SG_KIND_HEAD && strcmp(line->field->name, "garnet") == 0)
+        source = shop->heads[line->from.index].garnet_source;
+    if (!source[0])
+        return;
+    line->basis = SG_BASIS_SHOP;
+    line->source = source;
+}
+
 /* Nobody typed what an outline measures. */
 static void trust_outline(struct sg_why_build *w, struct sg_why_line *line)
 {
@@ -209,6 +224,7 @@ void sg_why_read_field(struct sg_why_build *w, struct sg_why_line *line, struct 
         line->basis = fresh_basis(field);
     if (from.kind == SG_KIND_MATERIAL)
         trust_material(w->shop, line);
+    trust_own(w->shop, line);
     if (sg_part_is_measured(field))
         trust_outline(w, line);
 }

@@ -35,6 +35,8 @@ enum sg_status sg_desk_write_fields(struct sg_desk *desk, struct sg_target targe
             fields[n_fields++] = changes[i].field;
         *moved = *moved || place;
     }
+    if (n_fields < 64 - SG_TRUSTS)
+        n_fields += sg_trust_follows(target.kind, changes, n, fields + n_fields);
     return sg_desk_update_row(desk, target.kind, sg_target_record(&desk->held.shop, target), fields, n_fields,
                               error);
 }

@@ -122,7 +122,11 @@ enum sg_status sg_held_assign_all(struct sg_held *held, enum sg_kind kind, void 
         for (int i = 0; i < n && status == SG_OK; i++)
             if (is_outline(kind, assignments[i]) != last)
                 status = sg_held_assign(held, kind, record, assignments[i], &changes[i], error);
-    return status == SG_OK ? sg_change_once(changes, n, error) : status;
+    if (status == SG_OK)
+        status = sg_change_once(changes, n, error);
+    if (status == SG_OK)
+        sg_trust_settle(kind, record, changes, n);
+    return status;
 }
 
 void sg_held_fill(struct sg_shop *shop, struct sg_target target)

@@ -72,6 +72,14 @@ enum sg_status sg_held_settle(struct sg_held *held, struct sg_target *target, co
 /* Fill the calendar of a shift, the due_epoch of a job. */
 void sg_held_fill(struct sg_shop *shop, struct sg_target target);
 
+/* ---- what a number is trusted by (trust.c) ---- */
+
+/* Fields that follow from changes of a row and are not among them: the basis and source of a number that is
+ * typed over. Returns how many, at most SG_TRUSTS; settle puts them into the record. */
+enum { SG_TRUSTS = 4 };
+int sg_trust_follows(enum sg_kind kind, const struct sg_change *changes, int n, const struct sg_field **out);
+void sg_trust_settle(enum sg_kind kind, void *record, const struct sg_change *changes, int n);
+
 /* ---- edits of several rows (edits.c) ---- */
 
 /* How many edits are made at once: those of one row that follow one another, up to a field that comes again.

@@ -139,8 +139,7 @@ static void use_cutting(struct using *u, const struct sg_study_cutting *cutting)
         SET(u, target, "reference_thickness=%.17g mm", cutting->reference);
     else if (!water)
         SET(u, target, "reference_thickness=none");
-    if (material.basis == SG_BASIS_SHOP)
-        SET(u, target, "basis=shop");
+    SET(u, target, "basis=%s", sg_basis_word((enum sg_basis)material.basis));
     set_source(u, target, water ? "cut energy" : "machinability", number);
 }
 
@@ -152,17 +151,30 @@ static void write_ways(const double *numbers, const char *unit, char *out, size_
         used += (size_t)snprintf(out + used, size - used, "%s%.17g%s", way ? ", " : "", numbers[way], unit);
 }
 
+static void set_own_source(struct using *u, struct sg_target target, const char *field,
+                           const struct sg_study_number *number)
+{
+    char sentence[SENTENCE], day[24];
+    sg_study_sentence(number, sentence, sizeof sentence);
+    sg_date_format(u->today, day, sizeof day);
+    SET(u, target, "%s=%s, %s", field, sentence, day);
+}
+
 static void use_pierces(struct using *u)
 {
     const struct sg_target target = {SG_KIND_MACHINE, 0};
     struct sg_machine machine = u->shop->machine;
+    const struct sg_study_number *last = NULL;
     char what[60], numbers[200];
     bool any = false;
     for (int way = 0; way < SG_PIERCE_WAYS; way++) {
         const struct sg_study_number *base = &u->studied->study.piercing[way].base;
         snprintf(what, sizeof what, "t0 (and kappa) of %s pierces, s", sg_words_pierce[way]);
-        if (base->n > 0 && take(u, base, what, machine.pierce_base[way]))
-            any = sg_study_apply_machine(&u->studied->study, (enum sg_pierce_way)way, &machine) || any;
+        if (base->n > 0 && take(u, base, what, machine.pierce_base[way]) &&
+            sg_study_apply_machine(&u->studied->study, (enum sg_pierce_way)way, &machine)) {
+            any = true;
+            last = base;
+        }
     }
     if (!any)
         return;
@@ -170,6 +182,7 @@ static void use_pierces(struct using *u)
     SET(u, target, "pierce_base=%s", numbers);
     write_ways(machine.pierce_factor, "", numbers, sizeof numbers);
     SET(u, target, "pierce_factor=%s", numbers);
+    set_own_source(u, target, "pierce_source", last);
 }
 
 static void use_feeds(struct using *u)
@@ -180,8 +193,10 @@ static void use_feeds(struct using *u)
         struct sg_head head = u->shop->heads[feed->head];
         char what[120];
         snprintf(what, sizeof what, "feed of %.60s, g/min", head.name);
-        if (take(u, &feed->feed, what, head.garnet) && sg_study_apply_head(feed, &head))
+        if (take(u, &feed->feed, what, head.garnet) && sg_study_apply_head(feed, &head)) {
             SET(u, target, "garnet=%.17g g/min", head.garnet);
+            set_own_source(u, target, "garnet_source", &feed->feed);
+        }
     }
 }
 
