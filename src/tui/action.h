@@ -22,11 +22,14 @@ enum sg_where {
     SG_ON_HISTORY = 1 << 8,
     SG_ON_FIELDS = 1 << 9,
     SG_ON_HELP = 1 << 10,
-    SG_IN_FIELD = 1 << 11,
-    SG_IN_LINE = 1 << 12,
+    SG_ON_QUOTE = 1 << 11,
+    SG_ON_TRADE = 1 << 12,
+    SG_ON_ACTUALS = 1 << 13,
+    SG_IN_FIELD = 1 << 14,
+    SG_IN_LINE = 1 << 15,
     SG_ON_PLANS = SG_ON_SHIFT | SG_ON_JOB | SG_ON_HOPPER | SG_ON_SHEET | SG_ON_WHAT_IF,
     SG_ON_ROWS = SG_ON_SHIFT | SG_ON_JOB,
-    SG_ON_ALL = (1 << 11) - 1
+    SG_ON_ALL = (1 << 14) - 1
 };
 
 enum sg_action_flag {

@@ -72,12 +72,13 @@ static void untimed_answer(struct sg_ui *ui, char *out, size_t size)
     snprintf(out, size, "ENDS ?, %.60s not timed", key);
 }
 
-static void end_answer(struct sg_ui *ui, char *out, size_t size)
+/* behind: what is said behind it of the rest; NULL: it is the plan's. */
+static void end_answer(struct sg_ui *ui, const char *behind, char *out, size_t size)
 {
     const struct sg_plan *plan = ui->tried.plan;
     char at[40], over[60];
     if (plan->totals.pieces == 0) {
-        snprintf(out, size, "ENDS -, nothing to cut yet");
+        snprintf(out, size, behind ? "ENDS -, nothing left to cut" : "ENDS -, nothing to cut yet");
         return;
     }
     if (!plan->run.finished && !plan->unknown) {
@@ -99,6 +100,9 @@ static void end_answer(struct sg_ui *ui, char *out, size_t size)
     } else if (!sg_ui_differs(ui)) {
         snprintf(out + used, size - used, ", in time");
     }
+    used = strlen(out);
+    if (behind && *behind)
+        snprintf(out + used, size - used, ", %s", behind);
 }
 
 /* All refills as far as they fit, in the look that is shown. */
@@ -179,16 +183,13 @@ static void break_answer(struct sg_ui *ui, bool all, bool brief, char *out, size
     }
 }
 
-void sg_answers(struct sg_ui *ui, int columns, char out[SG_ANSWERS][SG_ANSWER])
+static void put_answers(struct sg_ui *ui, const char *behind, int columns, char out[SG_ANSWERS][SG_ANSWER])
 {
-    out[0][0] = out[1][0] = out[2][0] = '\0';
-    if (!ui->tried.plan)
-        return;
     /* Nothing that is older than what is typed looks like an answer to it. */
     bool stale = ui->typing.open && ui->typing.typed.state != SG_PARSE_WHOLE;
     int room = columns - 2 * 3 - (stale ? 3 * 2 : 0); /* two bars, a mark behind each */
     for (int words = 0; words < 5; words++) {         /* fewer each time */
-        end_answer(ui, out[0], SG_ANSWER);
+        end_answer(ui, behind, out[0], SG_ANSWER);
         refill_answer(ui, words > 3, out[1], SG_ANSWER);
         break_answer(ui, words < 2, words == 1 || words > 2, out[2], SG_ANSWER);
         if (sg_text_columns(out[0]) + sg_text_columns(out[1]) + sg_text_columns(out[2]) <= room)
@@ -196,6 +197,25 @@ void sg_answers(struct sg_ui *ui, int columns, char out[SG_ANSWERS][SG_ANSWER])
     }
     for (int i = 0; stale && i < SG_ANSWERS; i++)
         snprintf(out[i] + strlen(out[i]), SG_ANSWER - strlen(out[i]), " ?");
+}
+
+bool sg_answers(struct sg_ui *ui, int columns, char out[SG_ANSWERS][SG_ANSWER])
+{
+    const struct sg_look kept = ui->kept, tried = ui->tried;
+    const struct sg_screen *screen = sg_ui_screen(ui);
+    struct sg_look look;
+    char behind[80];
+    out[0][0] = out[1][0] = out[2][0] = '\0';
+    if (!ui->tried.plan)
+        return false;
+    bool other = screen->answered && screen->answered(ui, &look, behind, sizeof behind);
+    if (other)
+        ui->kept = ui->tried = look; /* for as long as they are made */
+    put_answers(ui, other ? behind : NULL, columns, out);
+    bool late = !(ui->tried.plan->over <= 0);
+    ui->kept = kept;
+    ui->tried = tried;
+    return late;
 }
 
 /* ---- in plan, typed, change ---- */

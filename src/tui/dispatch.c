@@ -2,6 +2,7 @@
 #include "tui/do.h"
 
 #include "sandglass/utf8.h"
+#include "tui/log.h"
 #include "tui/screens.h"
 
 #include <stdio.h>
@@ -185,6 +186,7 @@ void sg_ui_input(struct sg_ui *ui, const struct sg_input *input)
     if (sg_frame_tiny(ui) && !leave)
         return; /* nothing changes unseen */
     ui->typing.told = false;
+    sg_log_renew(ui);
     if (sg_frame_tiny(ui) && input->stroke == 'q') {
         sg_ui_gone(ui); /* what is typed is not seen: the next start offers it */
         ui->wish = SG_WISH_LEAVE;

@@ -144,6 +144,8 @@ void sg_entry_changed(struct sg_ui *ui)
     if (ui->choosing.open)
         sg_choosing_narrow(ui);
     if (ui->question) {
+        if (ui->how.spoken)
+            ui->message[0] = '\0'; /* how to answer was said once */
         if (ui->question->live)
             ui->question->answer(ui, sg_entry_text(&ui->entry));
     } else if (ui->typing.open) {
@@ -309,6 +311,7 @@ void sg_type_drop(struct sg_ui *ui)
     bool live = ui->question->live;
     void (*again)(struct sg_ui *, const char *) = ui->question->answer;
     sg_question_close(ui);
+    ui->message[0] = '\0'; /* it said how to answer */
     if (live)
         again(ui, "");
 }

@@ -106,6 +106,25 @@ void sg_do_go_job_sheet(struct sg_ui *ui)
     go_of_job(ui, SG_SCREEN_JOB_SHEET);
 }
 
+void sg_do_go_quote(struct sg_ui *ui)
+{
+    go_of_job(ui, SG_SCREEN_QUOTE);
+}
+
+/* From a stock, or a part of it: along that stock only. */
+void sg_do_go_trade(struct sg_ui *ui)
+{
+    int32_t stock = sg_ui_stock(ui);
+    go_of_job(ui, SG_SCREEN_TRADE);
+    if (sg_ui_place(ui)->screen == SG_SCREEN_TRADE)
+        sg_trade_of_stock(ui, stock);
+}
+
+void sg_do_go_actuals(struct sg_ui *ui)
+{
+    go(ui, SG_SCREEN_ACTUALS, nothing);
+}
+
 void sg_do_go_machine(struct sg_ui *ui)
 {
     go(ui, SG_SCREEN_FIELDS, (struct sg_target){SG_KIND_MACHINE, 0});

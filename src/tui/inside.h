@@ -78,6 +78,9 @@ enum sg_screen_id {
     SG_SCREEN_HISTORY,
     SG_SCREEN_FIELDS,
     SG_SCREEN_HELP,
+    SG_SCREEN_QUOTE,
+    SG_SCREEN_TRADE,
+    SG_SCREEN_ACTUALS,
     SG_SCREENS
 };
 
@@ -92,6 +95,9 @@ struct sg_screen {
     /* Texts of the first line and, without answers, the second. */
     void (*title)(struct sg_ui *ui, char *out, size_t size);
     void (*second)(struct sg_ui *ui, char *out, size_t size);
+    /* Whose answers those are, and what is said behind the first of them; false, or NULL: those of what is
+     * tried. */
+    bool (*answered)(struct sg_ui *ui, struct sg_look *look, char *behind, size_t size);
     void (*build)(struct sg_ui *ui); /* the lines, by sg_line_*; NULL: it has none */
     /* A picture instead of lines, or NULL. */
     void (*draw)(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area);
@@ -181,6 +187,7 @@ struct sg_ui {
     int32_t shift;            /* index of the shift that is shown */
     struct sg_look kept;      /* the plan */
     struct sg_look tried;     /* with what is typed; the same as kept where nothing is */
+    double saved_at;          /* when anybody kept something last, seconds since the epoch; 0: never */
     char no_plan[SG_MESSAGE]; /* why there is nothing to show; "" where there is a plan. No screen is asked to
                                  draw then */
 
@@ -225,6 +232,8 @@ struct sg_ui {
     enum sg_wish wish;
     void
         *own[SG_SCREENS]; /* what a screen keeps while the program runs; freed by sg_ui_free through free() */
+    void *to_file;        /* what is being written to a file (to_file.c); freed likewise */
+    struct sg_log *log;   /* what really happened, read up to now (log.c) */
 };
 
 /* ---- ui.c ---- */
@@ -325,7 +334,8 @@ void sg_choosing_draw(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area
 /* The three answers, with the change where something is tried: up to three texts, in order, in fewer words
  * where they would take more than so many columns with bars between. */
 enum { SG_ANSWERS = 3, SG_ANSWER = 240 };
-void sg_answers(struct sg_ui *ui, int columns, char out[SG_ANSWERS][SG_ANSWER]);
+/* True where the end they say is late, or not known. */
+bool sg_answers(struct sg_ui *ui, int columns, char out[SG_ANSWERS][SG_ANSWER]);
 /* By how much the shift ends late, in minutes of the clock: "0:40". */
 void sg_look_over(const struct sg_look *look, char *out, size_t size);
 /* In plan, typed, change. */

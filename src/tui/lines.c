@@ -450,7 +450,8 @@ static int heading_above(const struct sg_ui *ui, int top)
 {
     const struct sg_line *line = &ui->lines[top];
     bool more = top + 1 < ui->n_lines && ui->lines[top + 1].layout == line->layout;
-    if (!line->layout || line->layout->form || line->heading || !more)
+    bool words = !line->layout && line->stop;
+    if (!words && (!line->layout || line->layout->form || line->heading || !more))
         return -1;
     for (int i = top - 1; i >= 0; i--)
         if (ui->lines[i].heading && ui->lines[i].layout == line->layout)

@@ -204,8 +204,13 @@ static void draw_piece(struct sg_canvas *canvas, struct sg_area area, const stru
                        const struct sg_sheet_page *page, const struct sg_sheet_view *view,
                        const struct sg_piece *piece, const struct box *box, bool here)
 {
+    static const char marks[] = {[SG_PIECE_DONE] = '#', [SG_PIECE_UNDER_HEAD] = '*'};
+    int state = page->states ? page->states[piece->number - 1] : SG_PIECE_NEXT;
     char letter = sg_piece_letter(shop, piece->part), number[32];
-    const char fill[] = {(char)(here ? letter - 'a' + 'A' : letter), '\0'};
+    const char fill[] = {(char)(here                     ? letter - 'a' + 'A'
+                                : state == SG_PIECE_NEXT ? letter
+                                                         : marks[state]),
+                         '\0'};
     enum sg_role role = here ? SG_ROLE_CURSOR : SG_ROLE_PIECE;
     snprintf(number, sizeof number, "%lld", (long long)piece->number);
     const struct sg_shape_how how = {.role = role, .fill = fill, .label = number};

@@ -19,7 +19,16 @@ struct sg_sheet_page {
     const struct sg_plan_layout *layout; /* of the stock; NULL where nothing is placed */
     const struct sg_layout_used *used;
     const struct sg_placement *placements; /* n, in cutting order */
+    const unsigned char *states;           /* n of enum sg_piece_state; NULL: nothing of it was noted */
 };
+
+/* By what was noted of the stock. Under the head is the first piece that is not counted on the sheet whose
+ * clock runs. */
+enum sg_piece_state { SG_PIECE_NEXT, SG_PIECE_DONE, SG_PIECE_UNDER_HEAD };
+
+/* Fill *states, which is given room by realloc, of a page of the plan; false where nothing of its stock was
+ * noted, or memory is out (sheet_states.c). */
+bool sg_sheet_states(struct sg_ui *ui, const struct sg_sheet_page *page, unsigned char **states);
 
 struct sg_piece {
     double x, y, length, width; /* mm from the sheet's corner */
@@ -41,6 +50,9 @@ struct sg_piece sg_sheet_piece(const struct sg_sheet_page *page, int64_t i);
 /* How many pieces of a part lie on a sheet. */
 int64_t sg_sheet_pieces_of(const struct sg_sheet_page *page, int32_t part);
 
+/* Index among the sheets of a job of the one whose clock runs; -1 where none does (sheet_states.c). */
+int64_t sg_sheet_under_head(struct sg_ui *ui, int32_t job);
+
 /* The letter of a piece's part, small: its key where all keys of the stock are letters, else by its place. */
 char sg_piece_letter(const struct sg_shop *shop, int32_t part);
 
@@ -57,8 +69,8 @@ struct sg_sheet_view sg_sheet_view(const struct sg_sheet_page *page, const struc
                                    int columns, int rows);
 
 /* Draw a sheet whose pieces are known: letters of the part, within its outline where that is known and has
- * room, in the corner of a piece its number where that has room; the piece `at` in capitals; "|" where the
- * table ends below a longer sheet. */
+ * room, in the corner of a piece its number where that has room; the piece `at` in capitals; "#" for those
+ * that are done and "*" for the one under the head; "|" where the table ends below a longer sheet. */
 void sg_sheet_draw(struct sg_canvas *canvas, struct sg_area area, const struct sg_shop *shop,
                    const struct sg_sheet_page *page, int64_t at, int zoom);
 

@@ -23,6 +23,7 @@ enum {
 struct stand {
     int64_t piece;
     struct sg_longer_search search;
+    unsigned char *states; /* of the pieces of the sheet */
 };
 
 /* ---- where one is ---- */
@@ -36,7 +37,19 @@ static int32_t job_of(struct sg_ui *ui)
 static bool page_of(struct sg_ui *ui, struct sg_sheet_page *page)
 {
     int32_t job = job_of(ui);
-    return job != SG_UNKNOWN && sg_sheet_page(&ui->tried, job, sg_ui_place(ui)->at, page);
+    struct stand *stand = sg_ui_place(ui)->own;
+    if (job == SG_UNKNOWN || !sg_sheet_page(&ui->tried, job, sg_ui_place(ui)->at, page))
+        return false;
+    page->states = stand && sg_sheet_states(ui, page, &stand->states) ? stand->states : NULL;
+    return true;
+}
+
+static void leave(struct sg_ui *ui)
+{
+    struct stand *stand = sg_ui_place(ui)->own;
+    if (stand)
+        free(stand->states);
+    free(stand);
 }
 
 static int64_t piece_of(struct sg_ui *ui, const struct sg_sheet_page *page)
@@ -44,6 +57,23 @@ static int64_t piece_of(struct sg_ui *ui, const struct sg_sheet_page *page)
     const struct stand *stand = sg_ui_place(ui)->own;
     int64_t piece = stand ? stand->piece : 0;
     return piece < page->n ? piece : page->n - 1;
+}
+
+/* On the piece under the head, where the clock of the job runs. */
+static void stand_under_head(struct sg_ui *ui)
+{
+    struct sg_place *place = sg_ui_place(ui);
+    struct stand *stand = place->own;
+    struct sg_sheet_page page;
+    int64_t sheet = sg_sheet_under_head(ui, place->about.index);
+    if (sheet < 0 || sheet >= sg_sheet_pages(&ui->tried, place->about.index))
+        return;
+    place->at = sheet > INT_MAX ? INT_MAX : (int)sheet;
+    if (!page_of(ui, &page) || !page.states)
+        return;
+    for (int64_t i = 0; i < page.n; i++)
+        if (page.states[i] == SG_PIECE_UNDER_HEAD)
+            stand->piece = i;
 }
 
 /* The screen is about a job, also where it was asked for from one of its rows. */
@@ -61,7 +91,9 @@ static bool open_job(struct sg_ui *ui)
         *about = (struct sg_target){SG_KIND_JOB, ui->kept.plan->first_job};
     place->about_row = sg_row_id(shop, *about);
     place->own = calloc(1, sizeof(struct stand));
-    if (!place->own)
+    if (place->own)
+        stand_under_head(ui);
+    else
         sg_ui_say(ui, SG_ROLE_WRONG, "no memory for the picture");
     return place->own != NULL;
 }
@@ -287,10 +319,12 @@ static void advice(struct sg_ui *ui, char *out, size_t size)
     sg_sheet_lengths(look, piece.length, piece.width, box, sizeof box);
     if (caution)
         sg_caution_text(caution, look->shop->units, small, sizeof small);
-    snprintf(out, size, "%s, cut %lld of %lld on the sheet: %s, x %s y %s from its corner%s%s",
-             look->shop->parts[piece.part].id, (long long)piece.number, (long long)page.n, box,
-             sg_sheet_length(look, piece.x, x), sg_sheet_length(look, piece.y, y), caution ? ": " : ".",
-             small);
+    static const char *const states[] = {
+        [SG_PIECE_NEXT] = ", next", [SG_PIECE_DONE] = ", done", [SG_PIECE_UNDER_HEAD] = ", under the head"};
+    snprintf(out, size, "%s, cut %lld of %lld on the sheet%s: %s, x %s y %s from its corner%s%s",
+             look->shop->parts[piece.part].id, (long long)piece.number, (long long)page.n,
+             page.states ? states[page.states[piece.number - 1]] : "", box, sg_sheet_length(look, piece.x, x),
+             sg_sheet_length(look, piece.y, y), caution ? ": " : ".", small);
 }
 
 static void legend(struct sg_ui *ui, char *out, size_t size)
@@ -308,7 +342,8 @@ static void legend(struct sg_ui *ui, char *out, size_t size)
     int decimals = ui->tried.shop->units == SG_UNITS_US ? 2 : 1;
     sg_number_short(view.cell, unit, decimals, column, sizeof column);
     sg_number_short(2 * view.cell, unit, decimals, line, sizeof line);
-    int n = snprintf(out, size, ". skeleton, CAPITALS this piece%s; a cell is %s x %s %s",
+    int n = snprintf(out, size, ". skeleton, CAPITALS this piece%s%s; a cell is %s x %s %s",
+                     page.states ? ", # done, * under the head" : "",
                      sg_sheet_beyond_table(ui->tried.shop, &page) ? ", | table ends" : "", column, line,
                      unit->name);
     static const char gaps[] = ", smaller gaps do not show";
@@ -430,6 +465,7 @@ const struct sg_screen sg_screen_sheet = {
     .advice = advice,
     .legend = legend,
     .open = open_job,
+    .leave = leave,
     .step = step,
     .zoom = zoom,
     .next = next_sheet,

@@ -12,4 +12,7 @@ const struct sg_screen *const sg_screens[SG_SCREENS] = {
     [SG_SCREEN_HISTORY] = &sg_screen_history,
     [SG_SCREEN_FIELDS] = &sg_screen_fields,
     [SG_SCREEN_HELP] = &sg_screen_help,
+    [SG_SCREEN_QUOTE] = &sg_screen_quote,
+    [SG_SCREEN_TRADE] = &sg_screen_trade,
+    [SG_SCREEN_ACTUALS] = &sg_screen_actuals,
 };

@@ -1,6 +1,8 @@
 #include "tui/inside.h"
 
+#include "sandglass/actual.h"
 #include "sandglass/utf8.h"
+#include "tui/log.h"
 #include "tui/screens.h"
 
 #include <stdarg.h>
@@ -137,6 +139,8 @@ int32_t sg_ui_stock(struct sg_ui *ui)
         return line->target.index;
     if (line && line->target.kind == SG_KIND_PART)
         return ui->kept.shop->parts[line->target.index].stock;
+    if (line && line->target.kind == SG_KIND_CLOCK)
+        return sg_actual_stock(ui->kept.shop, ui->kept.shop->clocks[line->target.index].place);
     struct sg_target about = sg_ui_place(ui)->about;
     if (about.index == SG_UNKNOWN)
         return SG_UNKNOWN;
@@ -273,12 +277,20 @@ static void type_again(struct sg_ui *ui)
     sg_ui_say(ui, SG_ROLE_ODD, "the row is gone; the text \"%.80s\" is kept in :last", ui->last);
 }
 
+static void note_time(void *context, const struct sg_step_told *step)
+{
+    struct sg_ui *ui = context;
+    ui->saved_at = step->at;
+}
+
 void sg_ui_refresh(struct sg_ui *ui)
 {
     struct sg_error error;
+    sg_store_history(sg_desk_store(ui->desk), 1, note_time, ui, &error); /* without it no time is shown */
     ui->kept.shop = sg_desk_shop(ui->desk);
     ui->build = true;
     ui->advice_known = false;
+    sg_log_forget(ui);
     find_shift(ui);
     enum sg_status status = sg_draft_reset(ui->draft, &error);
     ui->kept.plan = NULL;
@@ -372,11 +384,13 @@ void sg_ui_free(struct sg_ui *ui)
     while (ui->depth > 0)
         leave_place(ui);
     sg_typing_free(ui);
+    sg_log_free(ui);
     sg_clip_free(ui->clip);
     sg_draft_free(ui->draft);
     sg_arena_free(&ui->arena);
     for (int i = 0; i < SG_SCREENS; i++)
         free(ui->own[i]);
+    free(ui->to_file);
     free(ui->choosing.shown);
     free(ui->lines);
     free(ui->marks);

@@ -10,11 +10,12 @@
 struct sg_ui;
 
 struct sg_ui_how {
-    const char *path; /* of the shop file, as named; copied */
-    bool wide;        /* characters beyond ASCII may be drawn */
-    bool read_only;   /* nothing is kept */
-    bool temporary;   /* the example shop, gone when the program ends */
-    bool spoken;      /* for a screen reader: no marks that only stand for something seen */
+    const char *path;    /* of the shop file, as named; copied */
+    bool wide;           /* characters beyond ASCII may be drawn */
+    bool read_only;      /* nothing is kept */
+    bool temporary;      /* the example shop, gone when the program ends */
+    bool spoken;         /* for a screen reader: no marks that only stand for something seen */
+    double (*now)(void); /* seconds since the epoch; NULL: of the system's clock */
 };
 
 /* The screens of a desk, which must outlive them. Errors as sg_desk_plan. Free with sg_ui_free, which takes

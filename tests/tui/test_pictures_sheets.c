@@ -18,7 +18,7 @@ static void check_piece(const struct sg_sheet_page *page, int64_t i)
     must_hold(part->stock == page->stock && a.number == i + 1 && !a.flipped);
     must_hold(a.length == (a.turned ? part->width : part->length));
     must_hold(a.width == (a.turned ? part->length : part->width));
-    must_hold(!a.turned || stock->turn);
+    must_hold(stock->turn || a.turned == page->layout->across); /* the grain lies as the sheet does */
     must_hold(a.x >= stock->margin - 1e-4 && a.x + a.length <= page->length - stock->margin + 1e-4);
     must_hold(a.y >= stock->margin - 1e-4 && a.y + a.width <= page->width - stock->margin + 1e-4);
     for (int64_t j = 0; j < i; j++) {

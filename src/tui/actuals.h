@@ -1,0 +1,71 @@
+/* What the files of the Actuals screen share. */
+#ifndef SANDGLASS_TUI_ACTUALS_H
+#define SANDGLASS_TUI_ACTUALS_H
+
+#include "tui/log.h"
+
+/* The first stock of the plan of the rest of which something is left, of a job of the shop or (SG_UNKNOWN) of
+ * any; index into the shop, SG_UNKNOWN where there is none. */
+int32_t sg_next_stock(struct sg_ui *ui, int32_t job);
+
+/* "11:05" */
+const char *sg_log_clock(int64_t moment, char out[24]);
+
+/* "cut and pierce", "scrapped": of a clock, of a record. */
+const char *sg_phase_word(int32_t phase);
+const char *sg_record_word(int32_t what);
+
+/* " 3 bags", " 310 g/min", " 6": what a record counts or weighs, with a blank in front; "" nothing. */
+void sg_record_amount(const struct sg_shop *shop, const struct sg_record *record, char *out, size_t size);
+
+/* Index of the newest clock, of the newest record in the shop. */
+int32_t sg_newest_clock(const struct sg_shop *shop);
+
+/* ---- what the keys note (do_actuals.c) ---- */
+
+enum { SG_ASKED_KEY = 1200, SG_ASKED_TEXT = 4096, SG_ASKED_REASONS = 60, SG_ASKED_WORDS = 4 };
+
+/* What is asked in a line, and what was said before it. Kept while the program runs: a place may close below
+ * a question. */
+struct sg_asked {
+    bool at_typed; /* by sg_do_at, for the act that comes next */
+    int64_t at;
+    char label[400];
+    struct sg_question question;
+    char key[SG_ASKED_KEY];                    /* of the stock whose pieces are counted */
+    int32_t reasons[SG_ASKED_REASONS];         /* records with different reasons of pauses, the last first */
+    unsigned use;                              /* enum sg_study_use: what waits for a yes */
+    char words[SG_ASKED_WORDS][SG_ASKED_TEXT]; /* choices as they are shown, with the time in front */
+    int word;
+};
+
+/* NULL with a message where memory is out. */
+struct sg_asked *sg_note_asked(struct sg_ui *ui);
+
+/* When that was which is noted: the time in front of *text, which goes on behind it; else what sg_do_at was
+ * told; else now. */
+int64_t sg_note_time(struct sg_ui *ui, const char **text);
+
+/* Note a record for that moment. */
+void sg_note(struct sg_ui *ui, struct sg_record *record, int64_t at);
+
+/* The end of each act: says what was noted, or why not. True where it was. */
+bool sg_note_end(struct sg_ui *ui, enum sg_status status, const struct sg_noted *noted, int64_t at,
+                 const struct sg_error *error);
+
+/* Ask in a line; choices may be NULL. False with a message where memory is out. */
+bool sg_note_ask(struct sg_ui *ui, const char *label, void (*answer)(struct sg_ui *ui, const char *text),
+                 int (*choices)(struct sg_ui *ui),
+                 void (*choice)(struct sg_ui *ui, int index, const char **word, const char **meaning));
+
+/* A choice behind the time that is typed in front, so that it is found by what is typed behind that. Valid
+ * until the fourth call after it. */
+const char *sg_note_choice(struct sg_ui *ui, const char *word);
+
+/* The lines (actuals_lines.c). */
+void sg_actuals_build(struct sg_ui *ui);
+
+/* Rows of the panel: took against plan for like work (actuals_panel.c). */
+void sg_actuals_panel(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area);
+
+#endif
