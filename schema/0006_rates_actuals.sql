@@ -20,6 +20,7 @@ CREATE TABLE chore_anew (
     time_s REAL NOT NULL DEFAULT 300 CHECK (time_s BETWEEN 0 AND 86400),
     counts TEXT NOT NULL DEFAULT 'pump' CHECK (counts IN ('pump', 'table', 'calendar')),
     every_s REAL CHECK (every_s > 0 AND every_s <= 3.6e8),
+    every_days INTEGER CHECK (every_days BETWEEN 1 AND 36500),
     hours_s REAL NOT NULL DEFAULT 0 CHECK (hours_s BETWEEN 0 AND 3.6e8),
     last TEXT CHECK (last GLOB '[1-9][0-9][0-9][0-9]-[01][0-9]-[0-3][0-9]')
 ) STRICT;

@@ -45,6 +45,7 @@ enum sg_caution_code {
     SG_CAUTION_CLEAN_OUT,
     SG_CAUTION_ORDER_BAGS,
     SG_CAUTION_SERVICE_OVER,
+    SG_CAUTION_SERVICE_DAYS,
     /* what can hurt */
     SG_CAUTION_SILICA,
     SG_CAUTION_HYDROGEN,

@@ -67,6 +67,7 @@ struct sg_field {
     unsigned flags;           /* enum sg_field_flag */
     double min, max;          /* canonical unit; for TEXT max is the length in characters */
     double odd;               /* above this it is kept and marked odd; 0: never */
+    double odd_below;         /* likewise below this, but for 0 */
     const char *const *words; /* of CHOICE and FLAGS, ended by NULL; of NUMBERS, what each number is for */
     enum sg_colon colon;
     const char *bare_us, *bare_metric; /* unit of a bare number; NULL: the shop's of the dimension */

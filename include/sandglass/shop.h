@@ -246,9 +246,10 @@ struct sg_chore {
                      after its sheet, after the last job, between sheets when its interval is over */
     double time;  /* s; of PIECE for each piece */
     int32_t counts; /* enum sg_chore_counts, of DUE: jet hours, hours of cutting with its rapids, or days */
-    double every;   /* s between two, of DUE; unknown: never */
-    double hours;   /* s that the counter stands at when the shift starts, not of CALENDAR */
-    int32_t last;   /* day on which it was done last, of CALENDAR; SG_NO_DATE: never */
+    double every;   /* s between two, of DUE by hours; unknown: never */
+    int32_t every_days; /* days between two, of DUE by the calendar; SG_UNKNOWN: never */
+    double hours;       /* s that the counter stands at when the shift starts, not of CALENDAR */
+    int32_t last;       /* day on which it was done last, of CALENDAR; SG_NO_DATE: never */
 };
 
 /* The rates of the office. Money is in units of one currency; NaN: not known. */

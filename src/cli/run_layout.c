@@ -190,9 +190,10 @@ static enum sg_status measure(struct laying *laying, int row, struct sg_error *e
     struct sg_part *part = &laying->list.rows[row].part;
     sg_measure_settings(&laying->shop, &settings);
     find_file(laying, from->outline, file, sizeof file);
-    enum sg_status status = sg_measure(file, &settings.how, measured, error);
+    struct sg_error why;
+    enum sg_status status = sg_measure(file, &settings.how, measured, &why);
     if (status != SG_OK)
-        return status;
+        return sg_fail(error, status, "%s:%d: %.400s", laying->list.name, from->line, why.text);
     const double *box = measured->outline.box;
     if (measured->outline.n_contours == 0 || !(box[2] > box[0]) || !(box[3] > box[1]))
         return sg_fail(error, SG_BAD_DATA, "%s:%d: the outline %.200s has nothing that lies on a sheet",

@@ -123,6 +123,10 @@ static const struct {
         {"service_over", SG_DIM_DURATION, SG_DIM_DURATION,
          "it was due after {b}, and {a} are counted: the plan has it before the first "
          "sheet"},
+    [SG_CAUTION_SERVICE_DAYS] =
+        {"service_days_over", SG_DIM_NUMBER, SG_DIM_NUMBER,
+         "it was due {b} {b:day|days} after the last, which was {a} {a:day|days} ago: "
+         "the plan has it before the first sheet"},
     [SG_CAUTION_SILICA] =
         {"silica", 0, 0,
          "dust and dried sludge hold crystalline silica: keep it wet, no dry sweeping, follow local "

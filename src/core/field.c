@@ -407,7 +407,9 @@ static const struct sg_field chore_fields[] = {
     HANDS_ON("time", "time_s", time, 0, "time that it takes, of a piece's for each piece"),
     CHOICE("counts", "counts", counts, 0, words_counts,
            "what the interval of a service counts: hours of the jet, hours of cutting with its rapids, days"),
-    LIFE("every", "every_s", every, OPT | ABOVE, "hours between two services, of calendar 24 a day"),
+    LIFE("every", "every_s", every, OPT | ABOVE, "hours between two services, where hours are counted"),
+    WHOLE("every_days", "every_days", every_days, OPT, 1, 36500, 3650,
+          "days between two services, where the calendar counts"),
     LIFE("hours", "hours_s", hours, 0, "hours since the last service at the shift's start"),
     OTHER("last", "last", last, SG_FIELD_DATE, OPT, "day of the last service, of calendar"),
 };
@@ -418,8 +420,8 @@ static const struct sg_field chore_fields[] = {
 #define SHARE(f, m, hi, text)                                                                                \
     {                                                                                                        \
         .kind = KIND, .name = f, .column = f, .type = SG_FIELD_NUMBER, .dimension = SG_DIM_RATIO,            \
-        .offset = offsetof(STRUCT, m), .count = 1, .flags = OPT, .min = 0, .max = hi, .bare_us = "%",        \
-        .bare_metric = "%", .meaning = text                                                                  \
+        .offset = offsetof(STRUCT, m), .count = 1, .flags = OPT, .max = hi, .odd_below = 0.01,               \
+        .bare_us = "%", .bare_metric = "%", .meaning = text                                                  \
     }
 
 #define KIND SG_KIND_RATES

@@ -38,7 +38,7 @@ static void read_number(struct cell *cell, const char *text, size_t length, doub
     struct sg_reading how = {.dimension = field->dimension,
                              .bare = cell->bare,
                              .colon = field->colon,
-                             .bag_kg = field->dimension == SG_DIM_MASS ? cell->shop->machine.bag : 0,
+                             .bag_kg = cell->shop->machine.bag, /* of a mass, or a price of one */
                              .whole = field->type == SG_FIELD_WHOLE};
     char copy[SG_NUMBER_TEXT_MAX + 2];
     if (length >= sizeof copy)
@@ -87,6 +87,12 @@ static void read_one(struct cell *cell)
         size_t used = strlen(cell->out->text);
         cell->out->odd = true;
         snprintf(cell->out->text + used, sizeof cell->out->text - used, "%sunusually large, kept",
+                 used ? "; " : "");
+    }
+    if (number > 0 && number < cell->field->odd_below) {
+        size_t used = strlen(cell->out->text);
+        cell->out->odd = true;
+        snprintf(cell->out->text + used, sizeof cell->out->text - used, "%sunusually small, kept",
                  used ? "; " : "");
     }
 }

@@ -1,6 +1,7 @@
 /* Fields as people read them. */
 #include "sandglass/field.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -23,7 +24,9 @@ static int decimals_of(const struct sg_unit *unit)
 
 static int show_number(const struct sg_unit *unit, double number, char *out, size_t size)
 {
-    return sg_number_short(number, unit, decimals_of(unit), out, size);
+    /* A quarter of a percent is most often a quarter: it is not shown as 0.3 %. */
+    int more = unit->name[0] == '%' && fabs(number) < 0.01 ? 2 : 0;
+    return sg_number_short(number, unit, decimals_of(unit) + more, out, size);
 }
 
 static int show_numbers(const struct sg_field *field, const struct sg_unit *unit, const double *numbers,

@@ -179,6 +179,7 @@ const struct sg_chore sg_fresh_chore = {
     .time = 300,
     .counts = SG_COUNTS_PUMP,
     .every = UNKNOWN,
+    .every_days = SG_UNKNOWN,
     .last = SG_NO_DATE,
 };
 

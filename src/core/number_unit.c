@@ -43,7 +43,8 @@ static void compare(const struct scan *s, const struct sg_unit *unit, struct mat
 
 static bool bag_known(const struct scan *s)
 {
-    return s->how->dimension == SG_DIM_MASS && s->how->bag_kg > 0 && isfinite(s->how->bag_kg);
+    bool mass = s->how->dimension == SG_DIM_MASS || s->how->dimension == SG_DIM_PER_MASS;
+    return mass && s->how->bag_kg > 0 && isfinite(s->how->bag_kg);
 }
 
 const char *sg_scan_unit_example(const struct scan *s)
@@ -66,7 +67,7 @@ static void list_units(const struct scan *s, char *out, size_t size)
             length += (size_t)snprintf(out + length, size - length, "%s%s", length ? ", " : "", unit->name);
     }
     if (bag_known(s) && length < size)
-        snprintf(out + length, size - length, ", bag");
+        snprintf(out + length, size - length, s->how->dimension == SG_DIM_MASS ? ", bag" : ", /bag");
 }
 
 static bool is_word(const struct scan *s, const char *word)
@@ -124,7 +125,8 @@ bool sg_scan_unit(struct scan *s, size_t from, struct worth *worth)
     for (const struct sg_unit *unit = sg_units; unit->name; unit++)
         compare(s, unit, &m);
     const struct sg_unit bags[] = {{"bag", SG_DIM_MASS, (long double)s->how->bag_kg},
-                                   {"bags", SG_DIM_MASS, (long double)s->how->bag_kg}};
+                                   {"bags", SG_DIM_MASS, (long double)s->how->bag_kg},
+                                   {"/bag", SG_DIM_PER_MASS, 1 / (long double)s->how->bag_kg}};
     for (size_t i = 0; bag_known(s) && i < sizeof bags / sizeof *bags; i++)
         compare(s, &bags[i], &m);
     if (m.unit && m.unit->dimension == s->how->dimension)
@@ -134,7 +136,7 @@ bool sg_scan_unit(struct scan *s, size_t from, struct worth *worth)
         return sg_scan_unfinished(s, "unfinished: a unit of %s is expected, such as %s",
                                   sg_dimension_word(s->how->dimension), sg_scan_unit_example(s));
     }
-    if (!s->sum && !m.unit && sg_scan_one_of(s, "+-*/()="))
+    if (!s->sum && !m.unit && !price && sg_scan_one_of(s, "+-*/()="))
         return sg_scan_wrong(s, s->pos, "a sum begins with =, such as =12*4.5");
     if (sg_scan_char(s) == ':')
         return sg_scan_wrong(s, s->pos, "a time with a colon stands alone, such as 1:30, and not in a sum");

@@ -226,9 +226,14 @@ static void say_services(struct sg_planner *p, const struct sg_shop *shop)
 {
     for (int32_t i = 0; i < shop->n_chores; i++) {
         const struct sg_chore *chore = &shop->chores[i];
-        double counted = sg_chore_counted(chore, shop->shifts[p->plan.shift].date);
-        if (chore->when == SG_CHORE_DUE && counted > chore->every && isfinite(counted))
+        double counted = sg_chore_counted(chore, shop->shifts[p->plan.shift].date), days = counted / SG_DAY_S;
+        if (chore->when != SG_CHORE_DUE)
+            continue;
+        if (chore->counts != SG_COUNTS_CALENDAR && counted > chore->every)
             add(p, SG_CAUTION_SERVICE_OVER, SG_KIND_CHORE, i, counted, chore->every);
+        if (chore->counts == SG_COUNTS_CALENDAR && chore->every_days != SG_UNKNOWN &&
+            days > chore->every_days && isfinite(days))
+            add(p, SG_CAUTION_SERVICE_DAYS, SG_KIND_CHORE, i, days, chore->every_days);
     }
 }
 

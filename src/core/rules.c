@@ -170,6 +170,20 @@ static enum sg_status check_part(const struct sg_part *part, const struct sg_sho
     return SG_OK;
 }
 
+/* Hours and days are not mistaken for each other. */
+static enum sg_status check_chore(const struct sg_chore *chore, struct sg_error *error)
+{
+    bool days = chore->counts == SG_COUNTS_CALENDAR;
+    if (days && sg_known(chore->every))
+        return sg_fail(error, SG_BAD_DATA,
+                       "every is hours, and the calendar counts days: set every_days, and every=none");
+    if (!days && chore->every_days != SG_UNKNOWN)
+        return sg_fail(error, SG_BAD_DATA,
+                       "every_days goes with counts=calendar; where hours are counted set every, and "
+                       "every_days=none");
+    return SG_OK;
+}
+
 enum sg_status sg_rules_check(enum sg_kind kind, const void *record, const struct sg_shop *shop,
                               struct sg_error *error)
 {
@@ -184,6 +198,8 @@ enum sg_status sg_rules_check(enum sg_kind kind, const void *record, const struc
         return check_head(record, shop, error);
     case SG_KIND_SHIFT:
         return check_shift(record, error);
+    case SG_KIND_CHORE:
+        return check_chore(record, error);
     case SG_KIND_RATES:
         return sg_rates_check(record, error);
     default:

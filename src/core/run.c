@@ -231,9 +231,10 @@ static void do_services_of_the_day(struct sg_run_state *s, const struct sg_run_s
 {
     for (int32_t i = 0; i < s->in->n_chores; i++) {
         const struct sg_chore *chore = &s->in->chores[i];
-        if (chore->when != SG_CHORE_DUE || chore->counts != SG_COUNTS_CALENDAR || !sg_known(chore->every))
+        if (chore->when != SG_CHORE_DUE || chore->counts != SG_COUNTS_CALENDAR ||
+            chore->every_days == SG_UNKNOWN)
             continue;
-        if (s->counted[i] < chore->every)
+        if (s->counted[i] < (double)chore->every_days * SG_DAY_S)
             continue;
         if (chore->time > 0)
             sg_run_hands_on(s, SG_EVENT_CHORE, sheet, chore->time)->chore = (int16_t)i;

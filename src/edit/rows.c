@@ -243,11 +243,13 @@ enum sg_status sg_desk_move(struct sg_desk *desk, const char *from, const char *
     char assignment[200];
     struct sg_change change;
     const char *field = assignment;
-    if (found.kind != SG_KIND_JOB || strncmp(to, "shift:", 6) != 0)
+    const char *shift = strncmp(to, "shift:", 6) == 0 ? to + 6 : to;
+    bool named = shift != to || sg_find_shift(&desk->held.shop, shift) != SG_UNKNOWN;
+    if (found.kind != SG_KIND_JOB || !named)
         return sg_fail(error, SG_BAD_DATA,
                        "a job is moved to shift:ID, a stock to a JOB, a part to "
                        "JOB/STOCK; %.80s is a %s",
                        from, sg_kind_word(found.kind));
-    snprintf(assignment, sizeof assignment, "shift=%s", to + 6);
+    snprintf(assignment, sizeof assignment, "shift=%s", shift);
     return sg_desk_set(desk, from, &field, 1, true, &change, target, error);
 }

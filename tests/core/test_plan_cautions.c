@@ -256,6 +256,16 @@ static void late_service(void)
     shop->n_chores = 1;
 }
 
+static void late_day(void)
+{
+    late_service();
+    shop->chores[0].counts = SG_COUNTS_CALENDAR;
+    shop->chores[0].every = UNKNOWN;
+    shop->chores[0].every_days = 7;
+    shop->shifts[0].date = 20000;
+    shop->chores[0].last = 20000 - 9;
+}
+
 static void hazard(int bit)
 {
     test.materials[0].hazards = bit;
@@ -362,6 +372,8 @@ static const struct {
     {SG_CAUTION_CLEAN_OUT, full_tank, SG_KIND_MACHINE, "lb", "900.0 kg"},
     {SG_CAUTION_ORDER_BAGS, few_bags, SG_KIND_MACHINE, "30", "30"},
     {SG_CAUTION_SERVICE_OVER, late_service, SG_KIND_CHORE, "400:00:00, and 412:00:00", "412"},
+    {SG_CAUTION_SERVICE_DAYS, late_day, SG_KIND_CHORE, "due 7 days after the last, which was 9 days ago",
+     "9 days"},
     {SG_CAUTION_SILICA, silica, SG_KIND_MATERIAL, "silica", "silica"},
     {SG_CAUTION_HYDROGEN, hydrogen, SG_KIND_MATERIAL, "hydrogen", "hydrogen"},
     {SG_CAUTION_BERYLLIUM, beryllium, SG_KIND_MATERIAL, "beryllium", "beryllium"},

@@ -82,7 +82,7 @@ START_TEST(days_are_counted_by_the_calendar)
     double at[8];
     shop->shifts[0].date = 20000;
     chores[0].counts = SG_COUNTS_CALENDAR;
-    chores[0].every = 7 * 86400.0;
+    chores[0].every_days = 7;
     for (int days = 5; days < 10; days++) {
         chores[0].last = 20000 - days;
         plan_it();
@@ -108,7 +108,7 @@ START_TEST(what_was_done_in_one_shift_is_not_due_in_the_next)
     shop->n_chores = 2;
     chores[0].every = 4 * 606; /* of the jet: just one shift */
     chores[1].counts = SG_COUNTS_CALENDAR;
-    chores[1].every = 7 * 86400.0;
+    chores[1].every_days = 7;
     chores[1].last = 19990;
     struct sg_job *job = test_shop_job(&test, 1);
     job->order = 1;

@@ -234,7 +234,7 @@ START_TEST(a_move_that_has_no_place_is_refused)
     static const char *const refused[][3] = {
         {"2601", "shift:Z", "Z"},
         {"2601", "2602", "a job is moved to shift:ID"},
-        {"2601", "A", "a job is moved to shift:ID"},
+        {"2601", "Z", "a job is moved to shift:ID"},
         {"2601/1", "2699", "no job \"2699\""},
         {"2601/1", "shift:A", "a stock goes to a JOB"},
         {"2601/1/A", "2602/1", "A exists already"},
