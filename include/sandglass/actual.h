@@ -57,7 +57,7 @@ struct sg_actual_hopper {
     enum sg_actual_trust trust; /* READ: nothing was cut or filled since */
     int64_t since;              /* of the reading; SG_NO_MOMENT */
     double taken, filled;       /* kg since then */
-    int32_t bags;               /* put in since the log's start */
+    int32_t bags;               /* out of the stock of bags since the log's start; a mass opens whole ones */
 };
 
 enum sg_actual_odd {
@@ -79,6 +79,7 @@ struct sg_actual_remark {
     int32_t clock, record, part; /* index into the shop's, SG_UNKNOWN: none */
     int32_t other;               /* of MENDED: the clock that started */
     int64_t at;
+    bool dated; /* at is on another day than now: told with its date */
     double amount;
 };
 
@@ -87,6 +88,7 @@ struct sg_actual {
     /* The log's start: the last shift that was closed, else the start of the first that is open. What was
      * cut before it is in the fields of machine, heads and chores. */
     int64_t since;
+    int32_t since_record; /* the record of that close: what comes behind it counts; SG_UNKNOWN: none */
     struct sg_actual_clock *clocks; /* by index of the shop's clocks */
     struct sg_actual_part *parts;   /* by index of the shop's parts */
     struct sg_actual_head *heads;   /* by index of the shop's heads */
@@ -125,6 +127,34 @@ bool sg_actual_cut_short(const struct sg_shop *shop, const struct sg_actual *act
 /* s that were cut so of the sheet of a clock before it, without pauses. */
 double sg_actual_before(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
 
+/* A cut from its beginning to its end: a clock together with the cuts of its load before it that were stopped
+ * for the first check, which are in its plan. */
+struct sg_actual_run {
+    double scale;         /* of its plan, by the pieces that were cut */
+    double planned, took; /* s: of the pieces that were cut, NaN where that is not known; without pauses */
+    double before;        /* s of took that were cut before the check */
+};
+
+/* Why a cut says nothing of how long it takes. */
+enum sg_actual_left_out {
+    SG_LEFT_NOTHING,   /* it says it */
+    SG_LEFT_NO_CUT,    /* no cut, not over yet, or part of the run of the cut behind its check */
+    SG_LEFT_CHECK,     /* stopped for the first check, and no cut went on with it */
+    SG_LEFT_FORGOTTEN, /* nobody knows when it ended: the next cut was clocked without a stop */
+    SG_LEFT_SPOILT,    /* no piece was good: nobody knows how much of it was cut */
+    SG_LEFT_GONE,      /* its material or head is no longer in the shop (of study runs alone) */
+    SG_LEFT_WHYS
+};
+
+/* What the joined cut of a clock took; of another phase its own plan and time. Studies, repeat and lists read
+ * the same. out may be NULL. */
+enum sg_actual_left_out sg_actual_run_of(const struct sg_shop *shop, const struct sg_actual *actual,
+                                         int32_t clock, struct sg_actual_run *out);
+
+/* s of its plan that a clock has: where a load was cut by several, each that was stopped for the check has as
+ * much as it took, and the last the rest. So took - share is counted once. NaN where it is not known. */
+double sg_actual_share(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
+
 /* "clock on 2604/1 ended at 11:43, where 2605/1 started". As snprintf returns. */
 int sg_actual_remark_text(const struct sg_shop *shop, const struct sg_actual_remark *remark, char *out,
                           size_t size);
@@ -141,6 +171,25 @@ int64_t sg_actual_left(const struct sg_part *part, const struct sg_actual_part *
  * the close of the shift before; to its own close, or to the start of work on another shift's jobs, at most
  * to INT64_MAX. until is not in it, its close is. */
 void sg_actual_window(const struct sg_shop *shop, int32_t shift, int64_t *from, int64_t *until);
+
+/* The shift whose log an act of that moment is in: of two, that of the last clock by then, else the one that
+ * starts last; SG_UNKNOWN: in none. */
+int32_t sg_actual_shift_at(const struct sg_shop *shop, int64_t at);
+
+/* What of the log is in no shift's window, by index of the shop's clocks and records. In the arena; false: no
+ * memory. */
+struct sg_actual_outside {
+    bool *clocks, *records;
+};
+bool sg_actual_outside(const struct sg_shop *shop, struct sg_arena *arena, struct sg_actual_outside *out);
+
+/* Whether a shift is near: from 12 h before one starts to 12 h after it ends. */
+bool sg_actual_near_shift(const struct sg_shop *shop, int64_t at);
+
+/* Bags that hold so many kg, of a shop that fills from bags; and how many bags are left in stock when those
+ * that the log put in are out of it. */
+int32_t sg_bags_for(const struct sg_shop *shop, double mass);
+int32_t sg_bags_left(const struct sg_shop *shop, const struct sg_actual *actual);
 
 /* ---- the rest ---- */
 
@@ -178,11 +227,12 @@ int64_t sg_rest_pieces(const struct sg_rest *rest, const struct sg_plan *plan, i
 
 /* ---- studies ---- */
 
-/* Runs of the clocked cuts that are over, in order of time. Left out (*left_out): where nobody knows when it
- * ended because the next cut was clocked without a stop; where no piece was good; where material or head are
- * no longer in the shop.
+/* Runs of the clocked cuts that are over, joined, in order of time; *left_out: how many say nothing.
  * clocks (may be NULL) gets the index of each run's clock. In the arena; false: no memory. */
 bool sg_actual_runs(const struct sg_shop *shop, const struct sg_actual *actual, struct sg_arena *arena,
                     struct sg_study_run **runs, int32_t **clocks, int32_t *n, int32_t *left_out);
+
+/* How many are left out for each reason. */
+void sg_actual_left_out(const struct sg_shop *shop, const struct sg_actual *actual, int32_t n[SG_LEFT_WHYS]);
 
 #endif

@@ -1,24 +1,11 @@
 /* Noting what really happens: clocks, pieces, readings, the end of a shift. */
-#include "cli/cli.h"
-#include "edit/actuals.h"
-#include "exchange/actual_render.h"
+#include "cli/recording.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
-
-struct recording {
-    const struct sg_args *args;
-    const char *const *words; /* behind the act */
-    int n_words;
-    struct sg_desk *desk;
-    int64_t at;
-    bool typed_at;
-    struct sg_noted noted;
-    struct sg_error error;
-};
 
 /* ---- when ---- */
 
@@ -38,7 +25,7 @@ static enum sg_status read_at(struct recording *r)
     const char *text = sg_option(r->args, "at");
     int32_t time_of_day;
     int64_t now = local_now(), today = now / SG_DAY_S * SG_DAY_S;
-    r->at = now;
+    r->at = r->now = now;
     r->typed_at = text != NULL;
     if (!text)
         return SG_OK;
@@ -52,13 +39,6 @@ static enum sg_status read_at(struct recording *r)
         return SG_OK;
     return sg_fail(&r->error, SG_USAGE, "--at \"%.60s\" is no time such as 11:43 or \"2026-12-01 11:43\"",
                    text);
-}
-
-/* What is left is timed from now; for what was typed with its time, from the last moment that was noted. */
-static int64_t look_from(const struct recording *r, const struct sg_shop *shop)
-{
-    int64_t end = sg_log_end(shop);
-    return r->typed_at && end > r->at ? end : r->at;
 }
 
 /* ---- values ---- */
@@ -270,166 +250,6 @@ static enum sg_status close_shift(struct recording *r)
     return status == SG_OK ? sg_desk_close_shift(r->desk, shift, to, r->at, &r->noted, &r->error) : status;
 }
 
-/* ---- what is printed after an act ---- */
-
-/* Remarks that were not there before. */
-static bool is_new(const struct sg_shop *shop, const struct sg_actual_remark *remark,
-                   const struct sg_text *before)
-{
-    char text[600], line[610];
-    sg_actual_remark_text(shop, remark, text, sizeof text);
-    snprintf(line, sizeof line, "%s\n", text);
-    return !before->data || strstr(before->data, line) == NULL;
-}
-
-static void list_remarks(struct sg_text *out, const struct sg_shop *shop, const struct sg_actual *actual)
-{
-    char text[600];
-    for (int32_t i = 0; i < actual->n_remarks; i++) {
-        sg_actual_remark_text(shop, &actual->remarks[i], text, sizeof text);
-        sg_text_format(out, "%s\n", text);
-    }
-}
-
-/* Remarks of the log as it is, a line each. */
-static void remarks_before(const struct recording *r, struct sg_text *out)
-{
-    struct sg_arena arena = {0};
-    struct sg_actual actual;
-    const struct sg_shop *shop = sg_desk_shop(r->desk);
-    if (sg_actual_make(shop, look_from(r, shop), &arena, &actual))
-        list_remarks(out, shop, &actual);
-    sg_arena_free(&arena);
-}
-
-static void say_remarks(const struct sg_shop *shop, const struct sg_actual *actual,
-                        const struct sg_text *before)
-{
-    char text[600];
-    for (int32_t i = 0; i < actual->n_remarks; i++) {
-        if (!is_new(shop, &actual->remarks[i], before))
-            continue;
-        sg_actual_remark_text(shop, &actual->remarks[i], text, sizeof text);
-        sg_cli_say(SG_OK, "%s", text);
-    }
-}
-
-/* s that the shift ends later than it was to end when its first clock started; NaN: not known. */
-static double later(const struct sg_shop *shop, const struct sg_now *now)
-{
-    int64_t planned = sg_actual_planned_end(shop, &now->actual, now->plan->shift);
-    double ends = now->rest.shop.shifts[now->plan->shift].calendar.epoch + now->plan->ends;
-    return planned == SG_NO_MOMENT ? (double)NAN : ends - sg_moment_epoch(planned);
-}
-
-static void put_later(struct sg_text *out, double seconds)
-{
-    char text[40];
-    if (!sg_known(seconds))
-        return;
-    sg_hours_format(fabs(seconds), text, sizeof text);
-    if (fabs(seconds) < 30)
-        sg_text_put(out, "as the plan kept at the start\n");
-    else
-        sg_text_format(out, "%s %s than the plan kept at the start\n", text,
-                       seconds > 0 ? "later" : "earlier");
-}
-
-static void put_text(const struct sg_shop *shop, const struct sg_now *now, const struct recording *r,
-                     struct sg_text *out)
-{
-    char at[20];
-    int64_t second = now->actual.now % SG_DAY_S;
-    sg_time_format((int32_t)(second / 60 * 60), at, sizeof at);
-    sg_text_format(out, "%s\nrest from %s: ", r->noted.words, at);
-    sg_answers_text(out, &now->rest.shop, now->plan);
-    put_later(out, later(shop, now));
-    sg_text_put(out, "hopper ");
-    sg_level_words(out, shop, &now->actual);
-    sg_text_put(out, "\n");
-}
-
-static void put_json(const struct sg_shop *shop, const struct sg_now *now, const struct recording *r,
-                     struct sg_text *out)
-{
-    struct sg_json json;
-    char at[64];
-    const struct sg_log_view view = {shop, &now->actual, now->plan->shift, sg_moment_epoch};
-    sg_json_start(&json, out);
-    sg_json_text(&json, "noted", r->noted.words);
-    sg_iso_format(sg_moment_epoch(r->at), at, sizeof at);
-    sg_json_text(&json, "at", at);
-    sg_iso_format(sg_moment_epoch(now->actual.now), at, sizeof at);
-    sg_json_text(&json, "rest_from", at);
-    sg_shift_json(&json, &shop->shifts[now->plan->shift]);
-    sg_answers_json(&json, &now->rest.shop, now->plan);
-    sg_json_number(&json, "later_s", later(shop, now));
-    sg_json_whole(&json, "pieces_left", now->plan->totals.pieces);
-    sg_level_json(&json, &view);
-    sg_remarks_json(&json, &view);
-    sg_json_finish(&json);
-}
-
-/* Of a shop without a shift, in which nothing can be left. */
-static int put_noted(struct recording *r, struct sg_text *out)
-{
-    struct sg_json json;
-    if (!sg_option(r->args, "json")) {
-        sg_text_format(out, "%s\n", r->noted.words);
-        return sg_cli_put(out, SG_OK);
-    }
-    sg_json_start(&json, out);
-    sg_json_text(&json, "noted", r->noted.words);
-    sg_json_finish(&json);
-    return sg_cli_put(out, SG_OK);
-}
-
-static int put_rest(struct recording *r, const struct sg_text *before)
-{
-    struct sg_now now = {0};
-    struct sg_text out = {0};
-    const struct sg_shop *shop = sg_desk_shop(r->desk);
-    int code;
-    if (shop->n_shifts == 0)
-        return put_noted(r, &out);
-    if (sg_now_make(&now, shop, look_from(r, shop), SG_UNKNOWN, &r->error) == SG_OK) {
-        say_remarks(shop, &now.actual, before);
-        (sg_option(r->args, "json") ? put_json : put_text)(shop, &now, r, &out);
-        code = sg_cli_put(&out, SG_OK);
-    } else {
-        code = sg_cli_fail(&r->error);
-    }
-    sg_now_free(&now);
-    return code;
-}
-
-/* ---- looking ---- */
-
-static int look(struct recording *r, bool hand_over)
-{
-    struct sg_now now = {0};
-    struct sg_text out = {0};
-    const struct sg_shop *shop = sg_desk_shop(r->desk);
-    int32_t shift = SG_UNKNOWN;
-    enum sg_status status = SG_OK;
-    if (r->n_words > 0)
-        status = sg_cli_shift(shop, r->words[0], &shift, &r->error);
-    if (status == SG_OK)
-        status = sg_now_make(&now, shop, r->at, shift, &r->error);
-    if (status != SG_OK) {
-        sg_now_free(&now);
-        return sg_cli_fail(&r->error);
-    }
-    const struct sg_log_view view = {shop, &now.actual, now.plan->shift, sg_moment_epoch};
-    bool json = sg_option(r->args, "json") != NULL;
-    if (hand_over)
-        (json ? sg_hand_over_json : sg_hand_over_text)(&out, &view, &now.rest, now.plan);
-    else
-        (json ? sg_log_json : sg_log_text)(&out, &view);
-    sg_now_free(&now);
-    return sg_cli_put(&out, SG_OK);
-}
-
 /* ---- the table of acts ---- */
 
 static const struct act {
@@ -469,9 +289,11 @@ static int run_act(struct recording *r, const struct act *act)
 {
     struct sg_text before = {0};
     if (!act->run)
-        return look(r, strcmp(act->name, "hand-over") == 0);
-    remarks_before(r, &before);
-    int code = act->run(r) == SG_OK ? put_rest(r, &before) : sg_cli_fail(&r->error);
+        return sg_record_look(r, strcmp(act->name, "hand-over") == 0);
+    if (r->typed_at && sg_note_moment(sg_desk_shop(r->desk), r->at, r->now, &r->error) != SG_OK)
+        return sg_cli_fail(&r->error);
+    sg_remarks_before(r, &before);
+    int code = act->run(r) == SG_OK ? sg_record_rest(r, &before) : sg_cli_fail(&r->error);
     sg_text_free(&before);
     return code;
 }

@@ -25,6 +25,7 @@ static enum sg_status put_studies(const struct sg_args *args, const struct sg_sh
                                    .runs = s.runs,
                                    .n_runs = s.n_runs,
                                    .left_out = s.left_out,
+                                   .why = s.why,
                                    .groups = s.groups,
                                    .n_groups = s.n_groups,
                                    .study = &s.study,

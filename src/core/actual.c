@@ -62,26 +62,6 @@ double sg_actual_net_from(const struct sg_actual *actual, int32_t clock, int64_t
     return net;
 }
 
-bool sg_actual_cut_short(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
-{
-    const struct sg_clock *cut = &shop->clocks[clock];
-    return cut->phase == SG_PHASE_CUT && !actual->clocks[clock].counted && clock < actual->last &&
-           cut[1].phase == SG_PHASE_CHECK && strcmp(cut[1].place, cut->place) == 0;
-}
-
-double sg_actual_before(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
-{
-    double seconds = 0;
-    const char *place = shop->clocks[clock].place;
-    for (int32_t i = clock - 1; i >= 0 && strcmp(shop->clocks[i].place, place) == 0; i--) {
-        if (sg_actual_cut_short(shop, actual, i))
-            seconds += sg_actual_net(&actual->clocks[i]);
-        else if (shop->clocks[i].phase != SG_PHASE_CHECK)
-            break;
-    }
-    return seconds;
-}
-
 int64_t sg_actual_left(const struct sg_part *part, const struct sg_actual_part *done)
 {
     int64_t wanted = part->quantity - done->left_good;
@@ -109,7 +89,8 @@ struct sg_actual_remark *sg_actual_say(struct sg_actual *actual, enum sg_actual_
                                         .record = SG_UNKNOWN,
                                         .part = SG_UNKNOWN,
                                         .other = SG_UNKNOWN,
-                                        .at = at};
+                                        .at = at,
+                                        .dated = sg_day_of(at) != sg_day_of(actual->now)};
     return remark;
 }
 
@@ -226,8 +207,37 @@ static struct sg_actual_clock *clock_at(struct log *log, const char *part, int64
     return starting;
 }
 
+/* Pieces that were good and are found to be spoilt are taken back and scrapped in one moment: two records. */
+static bool is_move(const struct sg_shop *shop, int32_t record)
+{
+    const struct sg_record *back = record < 0 ? NULL : &shop->records[record];
+    if (!back || record + 1 >= shop->n_records)
+        return false;
+    return back->what == SG_RECORD_NOT_DONE && back[1].what == SG_RECORD_SCRAP && back->at == back[1].at &&
+           back->count == back[1].count && strcmp(back->place, back[1].place) == 0;
+}
+
+/* They stay with the clocks that cut them. */
+static void move_on_clocks(struct log *log, const struct sg_record *record)
+{
+    int64_t left = record->count;
+    for (int32_t i = log->clock - 1; i >= 0 && left > 0; i--) {
+        struct sg_actual_clock *clock = &log->actual->clocks[i];
+        if (!is_of(&log->shop->clocks[i], record->place) || clock->good <= 0)
+            continue;
+        int64_t moved = clock->good < left ? clock->good : left;
+        clock->good -= moved;
+        clock->scrapped += moved;
+        left -= moved;
+    }
+}
+
 static void count_to_clock(struct log *log, const struct sg_record *record, int64_t good, int64_t scrapped)
 {
+    if (is_move(log->shop, log->record))
+        move_on_clocks(log, record);
+    if (is_move(log->shop, log->record) || is_move(log->shop, log->record - 1))
+        return;
     struct sg_actual_clock *clock = clock_at(log, record->place, record->at);
     if (!clock)
         return;
@@ -379,11 +389,14 @@ static int64_t start_of_open_shift(const struct sg_shop *shop, int64_t now)
     return start;
 }
 
-static int64_t since(const struct sg_shop *shop, int64_t now)
+static int64_t since(const struct sg_shop *shop, int64_t now, int32_t *record)
 {
     for (int32_t i = shop->n_records - 1; i >= 0; i--)
-        if (shop->records[i].what == SG_RECORD_CLOSE && shop->records[i].at <= now)
+        if (shop->records[i].what == SG_RECORD_CLOSE && shop->records[i].at <= now) {
+            *record = i;
             return shop->records[i].at;
+        }
+    *record = SG_UNKNOWN;
     return start_of_open_shift(shop, now);
 }
 
@@ -405,8 +418,8 @@ static bool make_room(const struct sg_shop *shop, struct sg_arena *arena, struct
 
 bool sg_actual_make(const struct sg_shop *shop, int64_t now, struct sg_arena *arena, struct sg_actual *out)
 {
-    *out =
-        (struct sg_actual){.now = now, .since = since(shop, now), .running = SG_UNKNOWN, .last = SG_UNKNOWN};
+    *out = (struct sg_actual){.now = now, .running = SG_UNKNOWN, .last = SG_UNKNOWN};
+    out->since = since(shop, now, &out->since_record);
     struct log log = {.shop = shop, .actual = out, .pause = SG_UNKNOWN};
     if (!make_room(shop, arena, out) || !sg_part_index_make(shop, arena, &log.index))
         return false;

@@ -6,6 +6,13 @@
 
 enum { SG_EARLY_S = 2 * 3600 }; /* people begin before the bell: by so much at most; practice */
 
+static inline int64_t sg_day_of(int64_t moment)
+{
+    return (moment - (moment % SG_DAY_S + SG_DAY_S) % SG_DAY_S) / SG_DAY_S;
+}
+
+enum { SG_NEAR_SHIFT_S = 12 * 3600 }; /* what is noted of a shift lies no further from it; practice */
+
 /* Parts by their keys, in the arena (actual_parts.c). */
 struct sg_part_index {
     const struct sg_shop *shop;

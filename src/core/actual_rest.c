@@ -198,6 +198,7 @@ static void add_jobs(struct copying *c)
 static void take_machine(const struct sg_actual *actual, struct sg_shop *to)
 {
     to->machine.hopper_level = actual->hopper.level;
+    to->machine.bags_in_stock = sg_bags_left(to, actual);
     to->machine.sludge = actual->sludge;
     for (int32_t i = actual->last; i >= 0; i--) {
         const struct sg_clock *clock = &to->clocks[i];

@@ -49,6 +49,61 @@ void sg_actual_window(const struct sg_shop *shop, int32_t shift, int64_t *from, 
         *until = start_of_next(shop, shift, *from);
 }
 
+static bool is_in_log_of(const struct sg_shop *shop, int32_t shift, int64_t at)
+{
+    int64_t from, until;
+    sg_actual_window(shop, shift, &from, &until);
+    return at >= from && at < until;
+}
+
+int32_t sg_actual_shift_at(const struct sg_shop *shop, int64_t at)
+{
+    int32_t clock = shop->n_clocks - 1, found = SG_UNKNOWN;
+    while (clock >= 0 && shop->clocks[clock].at > at)
+        clock--;
+    int32_t shift = clock < 0 ? SG_UNKNOWN : shift_of_clock(shop, clock);
+    if (shift != SG_UNKNOWN && is_in_log_of(shop, shift, at))
+        return shift;
+    for (int32_t i = 0; i < shop->n_shifts; i++)
+        if (is_in_log_of(shop, i, at) &&
+            (found == SG_UNKNOWN || start_of(&shop->shifts[i]) >= start_of(&shop->shifts[found])))
+            found = i;
+    return found;
+}
+
+bool sg_actual_outside(const struct sg_shop *shop, struct sg_arena *arena, struct sg_actual_outside *out)
+{
+    out->clocks = sg_arena_take(arena, ((size_t)shop->n_clocks + 1) * sizeof *out->clocks);
+    out->records = sg_arena_take(arena, ((size_t)shop->n_records + 1) * sizeof *out->records);
+    if (!out->clocks || !out->records)
+        return false;
+    memset(out->clocks, true, (size_t)shop->n_clocks * sizeof *out->clocks);
+    memset(out->records, true, (size_t)shop->n_records * sizeof *out->records);
+    for (int32_t shift = 0; shift < shop->n_shifts; shift++) {
+        int64_t from, until;
+        sg_actual_window(shop, shift, &from, &until);
+        for (int32_t i = 0; i < shop->n_clocks; i++)
+            out->clocks[i] = out->clocks[i] && (shop->clocks[i].at < from || shop->clocks[i].at >= until);
+        for (int32_t i = 0; i < shop->n_records; i++)
+            out->records[i] = out->records[i] && (shop->records[i].at < from || shop->records[i].at >= until);
+    }
+    return true;
+}
+
+bool sg_actual_near_shift(const struct sg_shop *shop, int64_t at)
+{
+    for (int32_t i = 0; i < shop->n_shifts; i++) {
+        const struct sg_shift *shift = &shop->shifts[i];
+        if (shift->date == SG_NO_DATE)
+            continue;
+        int64_t start = start_of(shift), length = shift->end - shift->start;
+        length += length <= 0 ? SG_DAY_S : 0; /* over midnight */
+        if (at >= start - SG_NEAR_SHIFT_S && at <= start + length + SG_NEAR_SHIFT_S)
+            return true;
+    }
+    return false;
+}
+
 int64_t sg_actual_planned_end(const struct sg_shop *shop, const struct sg_actual *actual, int32_t shift)
 {
     for (int32_t i = 0; i <= actual->last; i++) {

@@ -193,19 +193,6 @@ int32_t sg_clock_take(const struct sg_rest *rest, const struct sg_plan *plan, in
 
 /* ---- study runs ---- */
 
-/* Nobody knows when it ended: the next cut was clocked without a stop in between, and it was loaded first. */
-static bool was_forgotten(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
-{
-    return actual->clocks[clock].mended && clock < actual->last &&
-           shop->clocks[clock + 1].phase == SG_PHASE_CUT;
-}
-
-/* A sheet that was spoilt: nobody knows how much of it was cut. */
-static bool was_spoilt(const struct sg_actual_clock *actual)
-{
-    return actual->counted && actual->good <= 0;
-}
-
 static int32_t named_material(const struct sg_shop *shop, const char *name)
 {
     for (int32_t i = 0; i < shop->n_materials; i++)
@@ -214,9 +201,9 @@ static int32_t named_material(const struct sg_shop *shop, const char *name)
     return SG_UNKNOWN;
 }
 
-static struct sg_study_run run_of(const struct sg_clock *clock, const struct sg_actual_clock *actual)
+static struct sg_study_run run_of(const struct sg_clock *clock, const struct sg_actual_clock *actual,
+                                  double scale)
 {
-    double scale = sg_clock_scale(clock, actual);
     return (struct sg_study_run){.material_name = clock->material,
                                  .head_kind = clock->head_kind,
                                  .heads = clock->heads,
@@ -256,6 +243,22 @@ static void add_before(struct sg_study_run *run, double seconds)
     run->took += seconds;
 }
 
+/* Whether the shop still has what a cut was about. */
+static bool is_there(const struct sg_shop *shop, const struct sg_clock *clock)
+{
+    return named_material(shop, clock->material) != SG_UNKNOWN &&
+           sg_find_head(shop, clock->head) != SG_UNKNOWN;
+}
+
+void sg_actual_left_out(const struct sg_shop *shop, const struct sg_actual *actual, int32_t n[SG_LEFT_WHYS])
+{
+    memset(n, 0, SG_LEFT_WHYS * sizeof *n);
+    for (int32_t i = 0; i <= actual->last; i++) {
+        enum sg_actual_left_out why = sg_actual_run_of(shop, actual, i, NULL);
+        n[why == SG_LEFT_NOTHING && !is_there(shop, &shop->clocks[i]) ? SG_LEFT_GONE : why]++;
+    }
+}
+
 bool sg_actual_runs(const struct sg_shop *shop, const struct sg_actual *actual, struct sg_arena *arena,
                     struct sg_study_run **runs, int32_t **clocks, int32_t *n, int32_t *left_out)
 {
@@ -265,21 +268,21 @@ bool sg_actual_runs(const struct sg_shop *shop, const struct sg_actual *actual, 
     if (!*runs || !of)
         return false;
     for (int32_t i = 0; i <= actual->last; i++) {
+        struct sg_actual_run joined;
         const struct sg_clock *clock = &shop->clocks[i];
-        if (clock->phase != SG_PHASE_CUT || actual->clocks[i].running)
+        enum sg_actual_left_out why = sg_actual_run_of(shop, actual, i, &joined);
+        if (why == SG_LEFT_NO_CUT)
             continue;
-        int32_t material = named_material(shop, clock->material);
-        int32_t head = sg_find_head(shop, clock->head);
-        if (material == SG_UNKNOWN || head == SG_UNKNOWN || was_forgotten(shop, actual, i) ||
-            sg_actual_cut_short(shop, actual, i) || was_spoilt(&actual->clocks[i])) {
+        if (why != SG_LEFT_NOTHING || !is_there(shop, clock)) {
             ++*left_out;
             continue;
         }
-        of[*n] = i;
-        (*runs)[*n] = run_of(clock, &actual->clocks[i]);
-        add_before(&(*runs)[*n], sg_actual_before(shop, actual, i));
-        (*runs)[*n].material = material;
-        (*runs)[(*n)++].head = head;
+        struct sg_study_run *run = &(*runs)[*n];
+        *run = run_of(clock, &actual->clocks[i], joined.scale);
+        add_before(run, joined.before);
+        run->material = named_material(shop, clock->material);
+        run->head = sg_find_head(shop, clock->head);
+        of[(*n)++] = i;
     }
     if (clocks)
         *clocks = of;

@@ -50,7 +50,9 @@ static struct taken taken_by(const struct sg_clock *clock, const struct sg_actua
     double gone = before / planned, scale = fmin(1, done + gone);
     if (actual->good > 0 && clock->pieces > 0) { /* a sheet that was spoilt may have been hardly begun */
         double pieces = sg_clock_scale(clock, actual);
-        scale = actual->running ? fmax(pieces, scale) : pieces;
+        bool possible = actual->good + actual->scrapped <= clock->pieces; /* more did not lie there */
+        if (possible)
+            scale = actual->running ? fmax(pieces, scale) : pieces;
     }
     return (struct taken){.planned = clock->planned_garnet * fmax(0, scale - gone),
                           .by_time = clock->planned_garnet * done,
@@ -62,23 +64,24 @@ static struct taken taken_by(const struct sg_clock *clock, const struct sg_actua
 /* From where it is carried forward: a record, or the machine's field. */
 struct base {
     int64_t at;
-    int32_t record; /* SG_UNKNOWN: the field */
+    int32_t record; /* what is behind it counts; SG_UNKNOWN: the field, all from then on */
 };
 
 static struct base find_base(const struct sg_shop *shop, struct sg_actual *actual)
 {
     struct sg_actual_hopper *hopper = &actual->hopper;
     const struct sg_machine *machine = &shop->machine;
-    struct base base = {actual->since, SG_UNKNOWN};
+    struct base base = {actual->since, actual->since_record};
     bool read = machine->hopper_read != SG_NO_MOMENT && machine->hopper_read <= actual->now;
     hopper->level = machine->hopper_level;
     hopper->since = read ? machine->hopper_read : SG_NO_MOMENT;
     hopper->trust = read ? SG_LEVEL_READ : SG_LEVEL_TYPED;
     if (read && machine->hopper_read > base.at)
-        base.at = machine->hopper_read;
+        base = (struct base){machine->hopper_read, SG_UNKNOWN};
     for (int32_t i = 0; i < shop->n_records && shop->records[i].at <= actual->now; i++) {
         const struct sg_record *record = &shop->records[i];
-        if (record->what != SG_RECORD_LEVEL || record->at < base.at || !sg_known(record->mass))
+        if (record->what != SG_RECORD_LEVEL || record->at < base.at || i <= base.record ||
+            !sg_known(record->mass))
             continue;
         base = (struct base){record->at, i};
         hopper->level = record->mass;
@@ -97,14 +100,36 @@ static double filled_by(const struct sg_shop *shop, const struct sg_record *reco
     return record->count == SG_UNKNOWN ? 0 : record->count * shop->machine.bag;
 }
 
+int32_t sg_bags_for(const struct sg_shop *shop, double mass)
+{
+    double bags = ceil(mass / shop->machine.bag - 1e-9); /* what is typed in lb is a bag and no hair more */
+    return bags < 1e6 ? (int32_t)bags : 1000000;
+}
+
+int32_t sg_bags_left(const struct sg_shop *shop, const struct sg_actual *actual)
+{
+    int64_t left = (int64_t)shop->machine.bags_in_stock - actual->hopper.bags;
+    return left > 0 ? (int32_t)left : 0;
+}
+
+/* Bags that a fill takes out of the stock of bags: a mass opens whole ones. */
+static int32_t bags_of(const struct sg_shop *shop, const struct sg_record *record)
+{
+    if (record->what != SG_RECORD_FILL || !(shop->machine.bag > 0))
+        return 0;
+    if (record->count != SG_UNKNOWN)
+        return record->count;
+    return sg_known(record->mass) ? sg_bags_for(shop, record->mass) : 0;
+}
+
 static void add_fills(const struct sg_shop *shop, struct sg_actual *actual, struct base base)
 {
     for (int32_t i = 0; i < shop->n_records && shop->records[i].at <= actual->now; i++) {
         const struct sg_record *record = &shop->records[i];
         if (record->at >= base.at && i > base.record)
             actual->hopper.filled += filled_by(shop, record);
-        if (record->what == SG_RECORD_FILL && record->at >= actual->since && record->count != SG_UNKNOWN)
-            actual->hopper.bags += record->count;
+        if (record->at >= actual->since && i > actual->since_record)
+            actual->hopper.bags += bags_of(shop, record);
     }
 }
 
@@ -274,7 +299,7 @@ static int32_t last_of(const struct sg_shop *shop, const struct sg_actual *actua
     int32_t found = SG_UNKNOWN;
     for (int32_t i = 0; i < shop->n_records && shop->records[i].at <= actual->now; i++)
         if (shop->records[i].what == what && shop->records[i].at >= actual->since &&
-            strcmp(shop->records[i].place, place) == 0)
+            i > actual->since_record && strcmp(shop->records[i].place, place) == 0)
             found = i;
     return found;
 }

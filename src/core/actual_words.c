@@ -2,14 +2,20 @@
 #include "actual_inside.h"
 
 #include <stdio.h>
+#include <string.h>
 
-enum { CLOCK = 16 };
+enum { CLOCK = 40 };
 
-/* 11:43 */
-static const char *clock_text(int64_t at, char *out)
+/* 11:43, of another day 2026-12-01 11:43 */
+static const char *clock_text(int64_t at, bool dated, char *out)
 {
-    int64_t second = ((at % SG_DAY_S) + SG_DAY_S) % SG_DAY_S;
-    sg_time_format((int32_t)(second / 60 * 60), out, CLOCK);
+    size_t used = 0;
+    if (dated) {
+        sg_date_format((int32_t)sg_day_of(at), out, CLOCK);
+        used = strlen(out);
+        out[used++] = ' ';
+    }
+    sg_time_format((int32_t)((at - sg_day_of(at) * SG_DAY_S) / 60 * 60), out + used, CLOCK - used);
     return out;
 }
 
@@ -24,7 +30,7 @@ int sg_actual_remark_text(const struct sg_shop *shop, const struct sg_actual_rem
     char at[CLOCK], kg[32];
     const char *place = r->record == SG_UNKNOWN ? "" : shop->records[r->record].place;
     const struct sg_unit *unit = sg_unit_of_shop(SG_DIM_MASS, shop->units);
-    clock_text(r->at, at);
+    clock_text(r->at, r->dated, at);
     switch (r->odd) {
     case SG_ODD_MENDED:
         return snprintf(out, size, "clock on %.200s ended at %s, where %.200s started",

@@ -14,19 +14,30 @@ struct clocked {
     double load, check;
 };
 
-static void add_cut(struct clocked *c, const struct sg_clock *clock, const struct sg_actual_clock *actual,
+static void add_cut(struct clocked *c, const struct sg_clock *clock, const struct sg_actual_run *run,
                     bool feed)
 {
-    double scale = sg_clock_scale(clock, actual);
-    double cut = clock->planned_cut + clock->planned_corner + clock->planned_acceleration;
-    double planned = sg_clock_planned(clock) * scale, net = sg_actual_net(actual);
-    if (!(planned > 0) || !(net > 0))
+    double cut = (clock->planned_cut + clock->planned_corner + clock->planned_acceleration) * run->scale;
+    if (!(run->planned > 0) || !(run->took > 0))
         return;
     c->cuts++;
-    c->took += net;
-    c->planned += planned;
-    c->natural += cut * scale * (feed ? 1 : clock->feed_override);
-    c->fixed += clock->cut_only ? 0 : planned - cut * scale;
+    c->took += run->took;
+    c->planned += run->planned;
+    c->natural += cut * (feed ? 1 : clock->feed_override);
+    c->fixed += clock->cut_only ? 0 : run->planned - cut;
+}
+
+/* Of loads and first checks. */
+static void add_hands(struct clocked *c, const struct sg_clock *clock, const struct sg_actual_clock *actual)
+{
+    double net = sg_actual_net(actual);
+    if (clock->phase == SG_PHASE_LOAD) {
+        c->loads += clock->sheets;
+        c->load += net;
+    } else {
+        c->checks++;
+        c->check += net;
+    }
 }
 
 static struct clocked clocked_of(const struct sg_shop *shop, const struct sg_actual *actual, int32_t stock,
@@ -36,17 +47,13 @@ static struct clocked clocked_of(const struct sg_shop *shop, const struct sg_act
     for (int32_t i = 0; i < shop->n_clocks; i++) {
         const struct sg_clock *clock = &shop->clocks[i];
         const struct sg_actual_clock *was = &actual->clocks[i];
-        if (!was->happened || was->running || was->mended || sg_actual_stock(shop, clock->place) != stock)
+        struct sg_actual_run run;
+        if (!was->happened || was->running || sg_actual_stock(shop, clock->place) != stock)
             continue;
-        if (clock->phase == SG_PHASE_CUT) {
-            add_cut(&c, clock, was, feed);
-        } else if (clock->phase == SG_PHASE_LOAD) {
-            c.loads += clock->sheets;
-            c.load += sg_actual_net(was);
-        } else {
-            c.checks++;
-            c.check += sg_actual_net(was);
-        }
+        if (sg_actual_run_of(shop, actual, i, &run) == SG_LEFT_NOTHING)
+            add_cut(&c, clock, &run, feed);
+        else if (clock->phase != SG_PHASE_CUT && !was->mended)
+            add_hands(&c, clock, was);
     }
     return c;
 }

@@ -98,18 +98,21 @@ static enum sg_status find_stock(const struct sg_shop *shop, const char *place, 
     return SG_OK;
 }
 
-static void start_words(const struct sg_clock *clock, int32_t loads, char *out, size_t size)
+/* asked: how many sheets. */
+static void start_words(const struct sg_clock *clock, int32_t loads, int32_t asked, char *out, size_t size)
 {
-    char sheets[60], last[20] = "";
+    char sheets[60], last[20] = "", left[60] = "";
     if (clock->sheets > 1)
         snprintf(last, sizeof last, " to %d", clock->sheet + clock->sheets - 1);
     snprintf(sheets, sizeof sheets, "sheet%s %d%s%s", *last ? "s" : "", clock->sheet, last,
              loads == 0 ? " (not planned)" : "");
+    if (loads > 0 && loads < asked)
+        snprintf(left, sizeof left, ": only %d of %d are left to cut", loads, asked);
     if (clock->phase == SG_PHASE_CUT)
-        snprintf(out, size, "clock started on %.200s, %s", clock->place, sheets);
+        snprintf(out, size, "clock started on %.200s, %s%s", clock->place, sheets, left);
     else
-        snprintf(out, size, "%s of %.200s, %s, started",
-                 clock->phase == SG_PHASE_LOAD ? "loading" : "first check", clock->place, sheets);
+        snprintf(out, size, "%s of %.200s, %s, started%s",
+                 clock->phase == SG_PHASE_LOAD ? "loading" : "first check", clock->place, sheets, left);
 }
 
 /* The clock of a stock with its plan of that moment; its texts lie in now or are borrowed. */
@@ -134,7 +137,7 @@ static enum sg_status make_clock(const struct sg_shop *shop, const struct sg_sta
     clock->sheet = sg_actual_next_sheet(shop, &now->actual, stock, &on);
     int32_t loads =
         sg_clock_take(&now->rest, now->plan, sg_actual_stock(&now->rest.shop, key), start->sheets, clock);
-    start_words(clock, loads, noted->words, sizeof noted->words);
+    start_words(clock, loads, start->sheets, noted->words, sizeof noted->words);
     return SG_OK;
 }
 
@@ -179,21 +182,6 @@ static enum sg_status check_chore(const struct sg_shop *shop, const char *name, 
     return sg_fail(error, SG_BAD_DATA, "no chore \"%.60s\"; `add chore NAME when=due` makes one", name);
 }
 
-static enum sg_status check_record(const struct sg_shop *shop, const struct sg_record *record,
-                                   struct sg_error *error)
-{
-    bool head = record->what == SG_RECORD_WEIGH || record->what == SG_RECORD_TUBE ||
-                record->what == SG_RECORD_ORIFICE;
-    if (head)
-        return check_head(shop, record->place, record->what != SG_RECORD_ORIFICE, error);
-    if (record->what == SG_RECORD_SERVICE)
-        return check_chore(shop, record->place, error);
-    if (record->what == SG_RECORD_LEVEL && record->mass > shop->machine.hopper * (1 + 1e-9))
-        return sg_fail(error, SG_BAD_DATA, "the hopper holds %.1f kg, not %.1f", shop->machine.hopper,
-                       record->mass);
-    return SG_OK;
-}
-
 static void amount_words(const struct sg_shop *shop, enum sg_dimension dimension, double value, char *out,
                          size_t size)
 {
@@ -203,7 +191,54 @@ static void amount_words(const struct sg_shop *shop, enum sg_dimension dimension
     snprintf(out, size, "%s %s", number, unit->name);
 }
 
-static void record_words(const struct sg_shop *shop, const struct sg_record *r, char *out, size_t size)
+static enum sg_status check_level(const struct sg_shop *shop, double mass, struct sg_error *error)
+{
+    char holds[80], said[80];
+    if (!(mass > shop->machine.hopper * (1 + 1e-9)))
+        return SG_OK;
+    amount_words(shop, SG_DIM_MASS, shop->machine.hopper, holds, sizeof holds);
+    amount_words(shop, SG_DIM_MASS, mass, said, sizeof said);
+    return sg_fail(error, SG_BAD_DATA, "the hopper holds %s, not %s", holds, said);
+}
+
+/* A stop that was forgotten is mended by the next start: one without a clock is only a slip. *alone: of a
+ * pause, that no clock ran. */
+static enum sg_status check_running(const struct sg_shop *shop, const struct sg_record *record, bool *alone,
+                                    struct sg_error *error)
+{
+    struct sg_arena arena = {0};
+    struct sg_actual actual;
+    enum sg_status status = SG_OK;
+    if (!sg_actual_make(shop, record->at, &arena, &actual))
+        status = sg_fail(error, SG_FAULT, "no memory for a log of %d clocks", shop->n_clocks);
+    else if (record->what == SG_RECORD_STOP && actual.running == SG_UNKNOWN)
+        status = sg_fail(error, SG_BAD_DATA, "no clock runs; `record start PLACE` starts one");
+    else if (record->what == SG_RECORD_RESUME && !actual.paused)
+        status =
+            sg_fail(error, SG_BAD_DATA, "the machine is not paused; `record pause WHY` notes that it is");
+    else
+        *alone = record->what == SG_RECORD_PAUSE && actual.running == SG_UNKNOWN;
+    sg_arena_free(&arena);
+    return status;
+}
+
+static enum sg_status check_record(const struct sg_shop *shop, const struct sg_record *record, bool *alone,
+                                   struct sg_error *error)
+{
+    *alone = false;
+    if (record->what == SG_RECORD_STOP || record->what == SG_RECORD_PAUSE || record->what == SG_RECORD_RESUME)
+        return check_running(shop, record, alone, error);
+    bool head = record->what == SG_RECORD_WEIGH || record->what == SG_RECORD_TUBE ||
+                record->what == SG_RECORD_ORIFICE;
+    if (head)
+        return check_head(shop, record->place, record->what != SG_RECORD_ORIFICE, error);
+    if (record->what == SG_RECORD_SERVICE)
+        return check_chore(shop, record->place, error);
+    return record->what == SG_RECORD_LEVEL ? check_level(shop, record->mass, error) : SG_OK;
+}
+
+static void record_words(const struct sg_shop *shop, const struct sg_record *r, bool alone, char *out,
+                         size_t size)
 {
     char amount[80];
     const char *reason = r->reason[0] ? r->reason : NULL;
@@ -212,7 +247,8 @@ static void record_words(const struct sg_shop *shop, const struct sg_record *r, 
         snprintf(out, size, "clock stopped");
         break;
     case SG_RECORD_PAUSE:
-        snprintf(out, size, "machine stands: %.200s", reason ? reason : "no reason noted");
+        snprintf(out, size, "machine stands%s: %.200s", alone ? " (no clock runs)" : "",
+                 reason ? reason : "no reason noted");
         return;
     case SG_RECORD_RESUME:
         snprintf(out, size, "machine goes on");
@@ -245,12 +281,13 @@ static void record_words(const struct sg_shop *shop, const struct sg_record *r, 
 enum sg_status sg_desk_record(struct sg_desk *desk, const struct sg_record *record, struct sg_noted *noted,
                               struct sg_error *error)
 {
+    bool alone;
     enum sg_status status = sg_desk_begin(desk, error);
     if (status != SG_OK)
         return status;
-    status = check_record(&desk->held.shop, record, error);
+    status = check_record(&desk->held.shop, record, &alone, error);
     if (status == SG_OK) {
-        record_words(&desk->held.shop, record, noted->words, sizeof noted->words);
+        record_words(&desk->held.shop, record, alone, noted->words, sizeof noted->words);
         status = sg_desk_add_record(desk, record, error);
     }
     return sg_desk_end_act(desk, status, noted, error);
@@ -269,34 +306,96 @@ static void fill_words(const struct sg_shop *shop, int32_t bags, double mass, ch
     snprintf(out, size, "%s into the hopper", amount);
 }
 
+/* What a fill is checked against. */
+struct filling {
+    const struct sg_shop *shop;
+    int32_t bags; /* SG_UNKNOWN: by mass */
+    double mass;  /* kg of all */
+    struct sg_error *error;
+};
+
+static enum sg_status check_amount(const struct filling *f)
+{
+    char such[80];
+    if (f->bags != SG_UNKNOWN && !(f->shop->machine.bag > 0)) {
+        amount_words(f->shop, SG_DIM_MASS, f->shop->machine.hopper / 2, such, sizeof such);
+        return sg_fail(f->error, SG_BAD_DATA, "this hopper is filled in bulk: say a mass, such as %s", such);
+    }
+    if (f->bags != SG_UNKNOWN ? f->bags < 1 : !(f->mass > 0))
+        return sg_fail(f->error, SG_BAD_DATA, "a fill is 1 bag or more, or a mass above 0");
+    return SG_OK;
+}
+
+/* What goes in is out of the stock of bags, which is that of the shift's start less all that the log put in.
+ */
+static enum sg_status check_stock_of_bags(const struct filling *f, const struct sg_actual *log)
+{
+    double bag = f->shop->machine.bag;
+    char most[80];
+    if (!(bag > 0))
+        return SG_OK;
+    int32_t left = sg_bags_left(f->shop, log);
+    if ((f->bags != SG_UNKNOWN ? f->bags : sg_bags_for(f->shop, f->mass)) <= left)
+        return SG_OK;
+    amount_words(f->shop, SG_DIM_MASS, left * bag, most, sizeof most);
+    return sg_fail(f->error, SG_BAD_DATA,
+                   "%d bag%s (%s) %s in stock: bags_in_stock of the machine was %d at the shift's start",
+                   left, left == 1 ? "" : "s", most, left == 1 ? "is" : "are",
+                   f->shop->machine.bags_in_stock);
+}
+
+/* Nobody knows the level so well: what fits beside the least that the hopper may hold is possible. */
+static enum sg_status check_room(const struct filling *f, const struct sg_actual *then)
+{
+    double room = f->shop->machine.hopper - then->hopper.low, bag = f->shop->machine.bag;
+    char most[80], holds[80];
+    if (f->mass <= room * (1 + 1e-9) + 1e-9)
+        return SG_OK;
+    amount_words(f->shop, SG_DIM_MASS, room, most, sizeof most);
+    amount_words(f->shop, SG_DIM_MASS, f->shop->machine.hopper, holds, sizeof holds);
+    if (f->bags == SG_UNKNOWN)
+        return sg_fail(f->error, SG_BAD_DATA,
+                       "%s fit into the hopper of %s: if it holds less, `record level` says so", most, holds);
+    int32_t bags = (int32_t)floor(room / bag + 1e-9);
+    return sg_fail(f->error, SG_BAD_DATA,
+                   "%d bag%s (%s) fit%s into the hopper of %s: if it holds less, `record level` says so",
+                   bags, bags == 1 ? "" : "s", most, bags == 1 ? "s" : "", holds);
+}
+
+static enum sg_status check_fill(const struct filling *f, int64_t at)
+{
+    struct sg_arena arena = {0};
+    struct sg_actual then, log;
+    int64_t end = sg_log_end(f->shop);
+    enum sg_status status = check_amount(f);
+    if (status == SG_OK && (!sg_actual_make(f->shop, at, &arena, &then) ||
+                            !sg_actual_make(f->shop, end > at ? end : at, &arena, &log)))
+        status = sg_fail(f->error, SG_FAULT, "no memory for a log of %d clocks", f->shop->n_clocks);
+    if (status == SG_OK)
+        status = check_stock_of_bags(f, &log);
+    if (status == SG_OK)
+        status = check_room(f, &then);
+    sg_arena_free(&arena);
+    return status;
+}
+
 enum sg_status sg_desk_fill(struct sg_desk *desk, int32_t bags, double mass, int64_t at,
                             struct sg_noted *noted, struct sg_error *error)
 {
     struct sg_record record = sg_fresh_record;
-    struct sg_change change;
-    struct sg_edit edit = {.before = NULL};
-    int clash;
     enum sg_status status = sg_desk_begin(desk, error);
     if (status != SG_OK)
         return status;
-    const struct sg_machine *machine = &desk->held.shop.machine;
-    if (bags != SG_UNKNOWN && !(machine->bag > 0))
-        status = sg_fail(error, SG_BAD_DATA, "this hopper is filled in bulk: say a mass, such as 120 kg");
-    if (bags == 0 || (bags == SG_UNKNOWN && !(mass > 0)))
-        status = sg_fail(error, SG_BAD_DATA, "a fill is 1 bag or more, or a mass above 0");
-    if (status == SG_OK) {
-        double out = bags != SG_UNKNOWN ? bags : machine->bag > 0 ? ceil(mass / machine->bag - 1e-9) : 0;
-        double left = fmax(0, machine->bags_in_stock - out);
-        fill_words(&desk->held.shop, bags, mass, noted->words, sizeof noted->words);
-        sg_key_write(&desk->held.shop, (struct sg_target){SG_KIND_MACHINE, 0}, edit.key, sizeof edit.key);
-        snprintf(edit.assignment, sizeof edit.assignment, "bags_in_stock=%.0f", left);
-        status = sg_desk_edit(desk, &edit, 1, &change, &clash, NULL, 0, error);
-    }
+    const struct sg_shop *shop = &desk->held.shop;
+    const struct filling f = {shop, bags, bags == SG_UNKNOWN ? mass : bags * shop->machine.bag, error};
+    status = check_fill(&f, at);
     record.what = SG_RECORD_FILL;
     record.at = at;
     record.count = bags;
     record.mass = bags == SG_UNKNOWN ? mass : (double)NAN;
-    if (status == SG_OK)
+    if (status == SG_OK) {
+        fill_words(shop, bags, mass, noted->words, sizeof noted->words);
         status = sg_desk_add_record(desk, &record, error);
+    }
     return sg_desk_end_act(desk, status, noted, error);
 }

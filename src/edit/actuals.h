@@ -45,31 +45,40 @@ struct sg_start {
 enum sg_status sg_desk_start(struct sg_desk *desk, const struct sg_start *start, int64_t at,
                              struct sg_noted *noted, struct sg_error *error);
 
+/* Whether something may be noted for a moment: later than now by no more than a few minutes and no half a
+ * year ago, or near a shift of the shop. SG_BAD_DATA says what would be right. */
+enum sg_status sg_note_moment(const struct sg_shop *shop, int64_t at, int64_t now, struct sg_error *error);
+
 /* Note a stop, pause, resume, level, weighing, change of a tube or orifice, service or note: what, at, place,
- * mass, feed and reason of `record`. SG_BAD_DATA: no such head or chore, or what belongs to it is missing. */
+ * mass, feed and reason of `record`. SG_BAD_DATA: no such head or chore, or what belongs to it is missing; a
+ * stop where no clock runs, a resume where the machine does not stand. */
 enum sg_status sg_desk_record(struct sg_desk *desk, const struct sg_record *record, struct sg_noted *noted,
                               struct sg_error *error);
 
 /* Pieces. part: a key, an id in the stock under the clock (or clocked last), NULL: the only part of that
- * stock. */
+ * stock; of all, a stock too. Pieces that are scrapped are taken from those that were not counted, and when
+ * there are no more, from those counted as done: they are taken back. */
 struct sg_counting {
     bool scrap;
-    bool all;      /* what lies on the clocked loads and is not counted yet; count says nothing */
+    bool all;      /* what lies on the clocked loads and is not counted yet, of each part where none is named;
+                      count says nothing */
     int32_t count; /* below 0: noted by mistake before */
     const char *part, *reason;
 };
 
+/* SG_BAD_DATA: no such part; more taken back than was noted; more scrapped than was cut or lies there. */
 enum sg_status sg_desk_count(struct sg_desk *desk, const struct sg_counting *counting, int64_t at,
                              struct sg_noted *noted, struct sg_error *error);
 
-/* Bags (SG_UNKNOWN: by mass) or kg into the hopper; the bags go out of the stock of bags. SG_BAD_DATA: bags
- * of a hopper that is filled in bulk. */
+/* Bags (SG_UNKNOWN: by mass) or kg into the hopper; the log counts them out of the stock of bags, which like
+ * hopper_level stays that of the shift's start. SG_BAD_DATA: bags of a hopper that is filled in bulk, more
+ * than there are in stock, more than fit. */
 enum sg_status sg_desk_fill(struct sg_desk *desk, int32_t bags, double mass, int64_t at,
                             struct sg_noted *noted, struct sg_error *error);
 
-/* The shift is over: hopper, head, hours, services and sludge become those of machine, heads and chores. to:
- * a shift to which jobs that are not done go, in front, with what is left of them; SG_UNKNOWN: they stay.
- * SG_BAD_DATA: it is closed. (actuals_close.c) */
+/* The shift is over: hopper, bags, head, hours, services and sludge become those of machine, heads and
+ * chores. to: a shift to which jobs that are not done go, in front, with what is left of them; SG_UNKNOWN:
+ * they stay. SG_BAD_DATA: it is closed. (actuals_close.c) */
 enum sg_status sg_desk_close_shift(struct sg_desk *desk, int32_t shift, int32_t to, int64_t at,
                                    struct sg_noted *noted, struct sg_error *error);
 

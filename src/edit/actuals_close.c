@@ -63,6 +63,7 @@ static void set_machine(struct closing *c)
         sg_moment_format(c->actual->hopper.since, read, sizeof read);
     SET(c, machine, "hopper_level=%.17g kg", c->actual->hopper.level);
     SET(c, machine, "hopper_read=%s", read);
+    SET(c, machine, "bags_in_stock=%d", sg_bags_left(shop, c->actual));
     SET(c, machine, "sludge=%.17g kg", c->actual->sludge);
     SET(c, machine, "head_fitted=%.250s", shop->heads[fitted(shop, c->actual)].name);
     for (int32_t i = 0; i < shop->n_heads; i++) {

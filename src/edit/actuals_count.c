@@ -27,69 +27,96 @@ static int32_t last_on(const struct sg_shop *shop, const struct sg_actual *actua
     return clock;
 }
 
+/* "A, B" of a stock. */
+static void part_words(const struct sg_shop *shop, int32_t stock, char *out, size_t size)
+{
+    const struct sg_stock *of = &shop->stocks[stock];
+    size_t used = 0;
+    out[0] = '\0';
+    for (int32_t i = 0; i < of->n_parts && used + 60 < size; i++)
+        used += (size_t)snprintf(out + used, size - used, "%s%.50s", i ? ", " : "",
+                                 shop->parts[of->first_part + i].id);
+}
+
 static enum sg_status name_one(const struct sg_shop *shop, int32_t stock, struct sg_error *error)
 {
     char key[KEY], parts[300];
-    const struct sg_stock *of = &shop->stocks[stock];
-    size_t used = 0;
     sg_key_write(shop, (struct sg_target){SG_KIND_STOCK, stock}, key, sizeof key);
-    parts[0] = '\0';
-    for (int32_t i = 0; i < of->n_parts && used + 60 < sizeof parts; i++)
-        used += (size_t)snprintf(parts + used, sizeof parts - used, "%s%.50s", i ? ", " : "",
-                                 shop->parts[of->first_part + i].id);
-    if (of->n_parts == 0)
+    if (shop->stocks[stock].n_parts == 0)
         return sg_fail(error, SG_BAD_DATA, "stock %.80s has no parts", key);
+    part_words(shop, stock, parts, sizeof parts);
     return sg_fail(error, SG_BAD_DATA, "stock %.80s has several parts: name one of %s", key, parts);
 }
 
-/* The part that is meant; a key, or an id in the stock under the clock. */
-static enum sg_status find_part(const struct sg_shop *shop, const struct sg_actual *actual, const char *name,
-                                int32_t *part, struct sg_error *error)
+static enum sg_status no_such_part(const struct sg_shop *shop, int32_t stock, const char *name,
+                                   struct sg_error *error)
 {
-    struct sg_target target;
-    int32_t clock = clock_of_counts(shop, actual);
-    int32_t stock = clock < 0 ? SG_UNKNOWN : sg_actual_stock(shop, shop->clocks[clock].place);
-    if (!name && stock == SG_UNKNOWN)
-        return sg_fail(error, SG_BAD_DATA, "no clock says of which part: name it, such as 2604/1/A");
-    if (!name && shop->stocks[stock].n_parts != 1)
-        return name_one(shop, stock, error);
-    *part = !name                 ? shop->stocks[stock].first_part
-            : stock == SG_UNKNOWN ? SG_UNKNOWN
-                                  : sg_find_part(shop, stock, name);
-    if (*part != SG_UNKNOWN)
-        return SG_OK;
-    enum sg_status status = sg_key_find(shop, name, &target, error);
-    if (status == SG_OK && target.kind == SG_KIND_STOCK && shop->stocks[target.index].n_parts == 1)
-        target = (struct sg_target){SG_KIND_PART, shop->stocks[target.index].first_part};
-    if (status == SG_OK && target.kind == SG_KIND_STOCK)
-        return name_one(shop, target.index, error);
-    if (status == SG_OK && target.kind != SG_KIND_PART)
-        status = sg_fail(error, SG_BAD_DATA, "pieces are of a part such as 2604/1/A; %.80s is a %s", name,
-                         sg_kind_word(target.kind));
-    *part = target.index;
-    return status;
+    char key[KEY], parts[300];
+    sg_key_write(shop, (struct sg_target){SG_KIND_STOCK, stock}, key, sizeof key);
+    part_words(shop, stock, parts, sizeof parts);
+    return sg_fail(error, SG_BAD_DATA, "no part %.60s in %.80s; it has %s", name, key,
+                   parts[0] ? parts : "none");
 }
 
-/* How many of a part the clock was to cut: by the plan as it was just before it started. SG_UNKNOWN where
- * that plan is not the clock's any more. */
-static enum sg_status planned_pieces(const struct sg_shop *shop, int32_t part, const struct sg_clock *clock,
+/* The part that is meant; a key, or an id in the stock under the clock. Of what is all counted it may be a
+ * whole stock: *part is SG_UNKNOWN then. */
+static enum sg_status find_part(const struct sg_shop *shop, const struct sg_actual *actual,
+                                const struct sg_counting *counting, int32_t *stock, int32_t *part,
+                                struct sg_error *error)
+{
+    const char *name = counting->part;
+    int32_t clock = clock_of_counts(shop, actual);
+    struct sg_target target;
+    *part = SG_UNKNOWN;
+    *stock = clock < 0 ? SG_UNKNOWN : sg_actual_stock(shop, shop->clocks[clock].place);
+    if (!name && *stock == SG_UNKNOWN)
+        return sg_fail(error, SG_BAD_DATA, "no clock says of which part: name it, such as 2604/1/A");
+    target = (struct sg_target){SG_KIND_STOCK, *stock};
+    if (name && *stock != SG_UNKNOWN)
+        *part = sg_find_part(shop, *stock, name);
+    if (*part != SG_UNKNOWN)
+        return SG_OK;
+    enum sg_status status = name ? sg_key_find(shop, name, &target, error) : SG_OK;
+    if (status != SG_OK && *stock != SG_UNKNOWN && !strchr(name, '/'))
+        return no_such_part(shop, *stock, name, error);
+    if (status != SG_OK)
+        return status;
+    if (target.kind != SG_KIND_PART && target.kind != SG_KIND_STOCK)
+        return sg_fail(error, SG_BAD_DATA, "pieces are of a part such as 2604/1/A; %.80s is a %s", name,
+                       sg_kind_word(target.kind));
+    *stock = target.kind == SG_KIND_STOCK ? target.index : shop->parts[target.index].stock;
+    *part = target.kind == SG_KIND_PART ? target.index : SG_UNKNOWN;
+    if (*part == SG_UNKNOWN && shop->stocks[*stock].n_parts == 1)
+        *part = shop->stocks[*stock].first_part;
+    if (*part == SG_UNKNOWN && (!counting->all || shop->stocks[*stock].n_parts == 0))
+        return name_one(shop, *stock, error);
+    return SG_OK;
+}
+
+/* ---- what lies on clocked loads ---- */
+
+/* How many of each part of its stock a clock was to cut, SG_UNKNOWN where that plan is not the clock's any
+ * more: by the plan as it was just before it started. */
+static enum sg_status planned_pieces(const struct sg_shop *shop, int32_t stock, const struct sg_clock *clock,
                                      int64_t *pieces, struct sg_error *error)
 {
     struct sg_now now = {0};
-    const struct sg_stock *stock = &shop->stocks[shop->parts[part].stock];
-    *pieces = clock->pieces;
-    if (stock->n_parts == 1 || clock->pieces == SG_UNKNOWN)
+    const struct sg_stock *of = &shop->stocks[stock];
+    int64_t all = 0;
+    for (int32_t i = 0; i < of->n_parts; i++)
+        pieces[i] = clock->pieces;
+    if (of->n_parts == 1 || clock->pieces == SG_UNKNOWN)
         return SG_OK;
-    enum sg_status status = sg_now_make(&now, shop, clock->at - 1, shop->jobs[stock->job].shift, error);
+    enum sg_status status = sg_now_make(&now, shop, clock->at - 1, shop->jobs[of->job].shift, error);
     if (status == SG_OK) {
-        int64_t all = 0;
         const struct sg_shop *rest = &now.rest.shop;
         int32_t first = rest->stocks[sg_actual_stock(rest, clock->place)].first_part;
-        for (int32_t i = 0; i < stock->n_parts; i++)
-            all += sg_rest_pieces(&now.rest, now.plan, first + i, clock->sheets);
-        *pieces = sg_rest_pieces(&now.rest, now.plan, first + part - stock->first_part, clock->sheets);
-        if (all != clock->pieces)
-            *pieces = SG_UNKNOWN;
+        for (int32_t i = 0; i < of->n_parts; i++) {
+            pieces[i] = sg_rest_pieces(&now.rest, now.plan, first + i, clock->sheets);
+            all += pieces[i];
+        }
+        for (int32_t i = 0; i < of->n_parts && all != clock->pieces; i++)
+            pieces[i] = SG_UNKNOWN;
     }
     sg_now_free(&now);
     return status;
@@ -113,73 +140,247 @@ static int64_t counted_since(const struct sg_shop *shop, const char *part, const
     return n;
 }
 
-/* What lies on the clocked loads and is not counted. */
-static enum sg_status count_all(const struct sg_shop *shop, const struct sg_actual *actual, int32_t part,
-                                int32_t *count, struct sg_error *error)
+/* ---- an act of counting ---- */
+
+struct act {
+    struct sg_desk *desk;
+    const struct sg_counting *counting;
+    int64_t at;
+    struct sg_arena arena;
+    struct sg_actual actual; /* at the moment of the act */
+    struct sg_actual all;    /* of the whole log, where acts later than this one were noted already */
+    int32_t stock;
+    int32_t n; /* of counts, by part of the stock */
+    struct part_count {
+        int32_t part;
+        int64_t count, moved; /* of count: were counted as done, and are spoilt */
+    } * counts;
+    struct sg_error *error;
+};
+
+static int64_t smaller(int64_t a, int64_t b)
 {
-    int32_t clock = last_on(shop, actual, shop->parts[part].stock);
-    int64_t pieces;
-    char key[KEY];
-    sg_key_write(shop, (struct sg_target){SG_KIND_PART, part}, key, sizeof key);
-    if (clock < 0)
-        return sg_fail(error, SG_BAD_DATA, "no clock says how many of %.80s: say a number", key);
-    enum sg_status status = planned_pieces(shop, part, &shop->clocks[clock], &pieces, error);
-    if (status != SG_OK)
-        return status;
-    if (pieces == SG_UNKNOWN)
-        return sg_fail(error, SG_BAD_DATA,
-                       "the plan of %.80s is not the one that its clock started with: say how many", key);
-    if (pieces == 0)
-        return sg_fail(error, SG_BAD_DATA, "no piece of %.80s lies on the clocked sheet", key);
-    int64_t left = pieces - counted_since(shop, key, &shop->clocks[clock], actual->now);
-    if (left <= 0)
-        return sg_fail(error, SG_BAD_DATA, "all %lld of %.80s on the clocked sheet are counted already",
-                       (long long)pieces, key);
-    *count = (int32_t)left;
-    return SG_OK;
+    return a < b ? a : b;
 }
 
-static void count_words(const struct sg_counting *counting, int32_t count, const char *key, char *out,
-                        size_t size)
+static int64_t or_none(int64_t n)
 {
-    const char *reason = counting->reason ? counting->reason : "";
-    snprintf(out, size, "%d of %.150s %s%s%s%.150s", abs(count), key,
-             count < 0 ? "taken back, noted as " : "", counting->scrap ? "scrapped" : "done",
-             *reason ? ": " : "", reason);
+    return n > 0 ? n : 0;
+}
+
+/* Pieces of a part on all that was clocked of its stock by now; SG_UNKNOWN where that is not known. */
+static enum sg_status pieces_clocked(struct act *a, int32_t part, int64_t *pieces)
+{
+    const struct sg_shop *shop = &a->desk->held.shop;
+    int32_t clock = last_on(shop, &a->actual, a->stock), n = shop->stocks[a->stock].n_parts;
+    int64_t *of = sg_arena_take(&a->arena, ((size_t)n + 1) * sizeof *of);
+    const char *place = clock < 0 ? "" : shop->clocks[clock].place;
+    enum sg_status status = of ? SG_OK : sg_fail(a->error, SG_FAULT, "no memory to count");
+    *pieces = clock < 0 ? SG_UNKNOWN : 0;
+    for (; clock >= 0 && status == SG_OK && *pieces != SG_UNKNOWN; clock--) {
+        if (shop->clocks[clock].phase != SG_PHASE_CUT || strcmp(shop->clocks[clock].place, place) != 0)
+            continue;
+        status = planned_pieces(shop, a->stock, &shop->clocks[clock], of, a->error);
+        int64_t planned = status == SG_OK ? of[part - shop->stocks[a->stock].first_part] : SG_UNKNOWN;
+        *pieces = planned == SG_UNKNOWN ? SG_UNKNOWN : *pieces + planned;
+        while (clock > 0 && strcmp(shop->clocks[clock - 1].place, place) == 0 &&
+               (shop->clocks[clock - 1].phase == SG_PHASE_CHECK ||
+                sg_actual_cut_short(shop, &a->actual, clock - 1)))
+            clock--; /* the same load, before its check */
+    }
+    return status;
+}
+
+/* Pieces are spoilt that were not counted, and when those are at an end such as were counted as done. */
+static enum sg_status check_scrap(struct act *a, struct part_count *c)
+{
+    char key[KEY];
+    int64_t cut = 0;
+    const struct sg_part *part = &a->desk->held.shop.parts[c->part];
+    const struct sg_actual_part *noted = &a->all.parts[c->part];
+    enum sg_status status = pieces_clocked(a, c->part, &cut);
+    if (status != SG_OK)
+        return status;
+    int64_t uncounted = or_none(cut == SG_UNKNOWN ? (int64_t)part->quantity + part->scrap - noted->left_good -
+                                                        noted->left_scrapped
+                                                  : cut - noted->good - noted->scrapped);
+    int64_t good = or_none(noted->good);
+    c->moved = or_none(c->count - uncounted);
+    if (c->moved <= good)
+        return SG_OK;
+    sg_key_write(&a->desk->held.shop, (struct sg_target){SG_KIND_PART, c->part}, key, sizeof key);
+    return sg_fail(a->error, SG_BAD_DATA,
+                   "%lld of %.80s cannot be scrapped: %lld are counted as done, and %lld more %s",
+                   (long long)c->count, key, (long long)good, (long long)uncounted,
+                   cut == SG_UNKNOWN ? "are asked for" : "lie on the clocked sheets");
+}
+
+static enum sg_status check_back(struct act *a, const struct part_count *c)
+{
+    char key[KEY];
+    bool scrap = a->counting->scrap;
+    const struct sg_actual_part *now = &a->actual.parts[c->part], *all = &a->all.parts[c->part];
+    int64_t there = or_none(scrap ? smaller(now->scrapped, all->scrapped) : smaller(now->good, all->good));
+    if (-c->count <= there)
+        return SG_OK;
+    sg_key_write(&a->desk->held.shop, (struct sg_target){SG_KIND_PART, c->part}, key, sizeof key);
+    return sg_fail(a->error, SG_BAD_DATA, "%lld of %.80s cannot be taken back: %lld %s noted as %s",
+                   (long long)-c->count, key, (long long)there, there == 1 ? "is" : "are",
+                   scrap ? "scrapped" : "done");
+}
+
+static enum sg_status check_count(struct act *a, struct part_count *c)
+{
+    if (c->count == 0 || c->count > 1000000 || c->count < -1000000)
+        return sg_fail(a->error, SG_BAD_DATA, "1 to 1000000 pieces are counted at once, not %lld",
+                       (long long)c->count);
+    if (c->count < 0)
+        return check_back(a, c);
+    return a->counting->scrap ? check_scrap(a, c) : SG_OK;
+}
+
+/* ---- all that is not counted ---- */
+
+/* Why there is nothing to count of a part, or of all of a stock. */
+static enum sg_status nothing_to_count(struct act *a, int32_t part, int64_t pieces)
+{
+    char key[KEY];
+    struct sg_target target = {part == SG_UNKNOWN ? SG_KIND_STOCK : SG_KIND_PART,
+                               part == SG_UNKNOWN ? a->stock : part};
+    sg_key_write(&a->desk->held.shop, target, key, sizeof key);
+    if (pieces == SG_UNKNOWN)
+        return sg_fail(a->error, SG_BAD_DATA,
+                       "the plan of %.80s is not the one that its clock started with: say how many", key);
+    if (pieces == 0)
+        return sg_fail(a->error, SG_BAD_DATA, "no piece of %.80s lies on the clocked sheet", key);
+    return sg_fail(a->error, SG_BAD_DATA, "all %lld of %.80s on the clocked sheet are counted already%s",
+                   (long long)pieces, key, a->counting->scrap ? ": say how many of them are spoilt" : "");
+}
+
+/* What lies on the clocked loads and is not counted, of one part or (SG_UNKNOWN) of each. */
+static enum sg_status count_all(struct act *a, int32_t part)
+{
+    const struct sg_shop *shop = &a->desk->held.shop;
+    const struct sg_stock *stock = &shop->stocks[a->stock];
+    int32_t clock = last_on(shop, &a->actual, a->stock);
+    int64_t *pieces = sg_arena_take(&a->arena, ((size_t)stock->n_parts + 1) * sizeof *pieces), all = 0;
+    char key[KEY];
+    if (!pieces)
+        return sg_fail(a->error, SG_FAULT, "no memory to count");
+    sg_key_write(shop,
+                 (struct sg_target){part == SG_UNKNOWN ? SG_KIND_STOCK : SG_KIND_PART,
+                                    part == SG_UNKNOWN ? a->stock : part},
+                 key, sizeof key);
+    if (clock < 0)
+        return sg_fail(a->error, SG_BAD_DATA, "no clock says how many of %.80s: say a number", key);
+    enum sg_status status = planned_pieces(shop, a->stock, &shop->clocks[clock], pieces, a->error);
+    for (int32_t i = 0; i < stock->n_parts && status == SG_OK; i++) {
+        int32_t index = stock->first_part + i;
+        if (part != SG_UNKNOWN && part != index)
+            continue;
+        if (pieces[i] == SG_UNKNOWN)
+            return nothing_to_count(a, part, SG_UNKNOWN);
+        sg_key_write(shop, (struct sg_target){SG_KIND_PART, index}, key, sizeof key);
+        int64_t left = pieces[i] - counted_since(shop, key, &shop->clocks[clock], a->actual.now);
+        all += pieces[i];
+        if (left > 0)
+            a->counts[a->n++] = (struct part_count){.part = index, .count = left};
+    }
+    return status == SG_OK && a->n == 0 ? nothing_to_count(a, part, all) : status;
+}
+
+/* ---- noting it ---- */
+
+static enum sg_status add(struct act *a, const char *part, enum sg_record_what what, int64_t count,
+                          const char *reason)
+{
+    struct sg_record record = sg_fresh_record;
+    if (count == 0)
+        return SG_OK;
+    record.what = what;
+    record.at = a->at;
+    record.place = part;
+    record.count = (int32_t)count;
+    record.reason = reason ? reason : "";
+    return sg_desk_add_record(a->desk, &record, a->error);
+}
+
+/* What is found to be spoilt later is taken back and scrapped: two records, one after the other. */
+static enum sg_status note_count(struct act *a, const struct part_count *c)
+{
+    char key[KEY];
+    const char *reason = a->counting->reason;
+    bool scrap = a->counting->scrap;
+    sg_key_write(&a->desk->held.shop, (struct sg_target){SG_KIND_PART, c->part}, key, sizeof key);
+    if (c->count < 0)
+        return add(a, key, scrap ? SG_RECORD_NOT_SCRAP : SG_RECORD_NOT_DONE, -c->count, reason);
+    if (!scrap)
+        return add(a, key, SG_RECORD_DONE, c->count, reason);
+    enum sg_status status = add(a, key, SG_RECORD_SCRAP, c->count - c->moved, reason);
+    if (status == SG_OK)
+        status = add(a, key, SG_RECORD_NOT_DONE, c->moved, NULL);
+    return status == SG_OK ? add(a, key, SG_RECORD_SCRAP, c->moved, reason) : status;
+}
+
+static void count_words(const struct act *a, char *out, size_t size)
+{
+    const char *reason = a->counting->reason ? a->counting->reason : "";
+    int64_t moved = 0;
+    size_t used = 0;
+    int32_t i = 0;
+    for (; i < a->n && used + 220 < size; i++) {
+        char key[KEY];
+        const struct part_count *c = &a->counts[i];
+        sg_key_write(&a->desk->held.shop, (struct sg_target){SG_KIND_PART, c->part}, key, sizeof key);
+        used += (size_t)snprintf(out + used, size - used, "%s%lld of %.150s", i ? ", " : "",
+                                 llabs((long long)c->count), key);
+        moved += c->moved;
+    }
+    if (i < a->n)
+        used += (size_t)snprintf(out + used, size - used, " and %d parts more", a->n - i);
+    used += (size_t)snprintf(out + used, size - used, " %s%s",
+                             a->counts[0].count < 0 ? "taken back, noted as " : "",
+                             a->counting->scrap ? "scrapped" : "done");
+    if (moved > 0 && used < size)
+        used += (size_t)snprintf(out + used, size - used, ", %lld of them counted as done before",
+                                 (long long)moved);
+    if (*reason && used < size)
+        snprintf(out + used, size - used, ": %.150s", reason);
+}
+
+static enum sg_status read_log(struct act *a)
+{
+    const struct sg_shop *shop = &a->desk->held.shop;
+    int64_t end = sg_log_end(shop);
+    bool made = sg_actual_make(shop, a->at, &a->arena, &a->actual) &&
+                sg_actual_make(shop, end > a->at ? end : a->at, &a->arena, &a->all);
+    a->counts = sg_arena_take(&a->arena, ((size_t)shop->n_parts + 1) * sizeof *a->counts);
+    return made && a->counts
+               ? SG_OK
+               : sg_fail(a->error, SG_FAULT, "no memory for a log of %d clocks", shop->n_clocks);
 }
 
 enum sg_status sg_desk_count(struct sg_desk *desk, const struct sg_counting *counting, int64_t at,
                              struct sg_noted *noted, struct sg_error *error)
 {
-    const struct sg_shop *shop = &desk->held.shop;
-    struct sg_arena arena = {0};
-    struct sg_actual actual;
-    struct sg_record record = sg_fresh_record;
-    int32_t part = SG_UNKNOWN, count = counting->count;
-    char key[KEY];
+    struct act a = {.desk = desk, .counting = counting, .at = at, .error = error};
+    int32_t part = SG_UNKNOWN;
     enum sg_status status = sg_desk_begin(desk, error);
     if (status != SG_OK)
         return status;
-    if (!sg_actual_make(shop, at, &arena, &actual))
-        status = sg_fail(error, SG_FAULT, "no memory for a log of %d clocks", shop->n_clocks);
+    status = read_log(&a);
     if (status == SG_OK)
-        status = find_part(shop, &actual, counting->part, &part, error);
+        status = find_part(&desk->held.shop, &a.actual, counting, &a.stock, &part, error);
     if (status == SG_OK && counting->all)
-        status = count_all(shop, &actual, part, &count, error);
-    if (status == SG_OK && (count == 0 || count > 1000000 || count < -1000000))
-        status = sg_fail(error, SG_BAD_DATA, "1 to 1000000 pieces are counted at once, not %d", count);
-    if (status == SG_OK) {
-        sg_key_write(shop, (struct sg_target){SG_KIND_PART, part}, key, sizeof key);
-        count_words(counting, count, key, noted->words, sizeof noted->words);
-        record.what = counting->scrap ? count < 0 ? SG_RECORD_NOT_SCRAP : SG_RECORD_SCRAP
-                      : count < 0     ? SG_RECORD_NOT_DONE
-                                      : SG_RECORD_DONE;
-        record.at = at;
-        record.place = key;
-        record.count = abs(count);
-        record.reason = counting->reason ? counting->reason : "";
-        status = sg_desk_add_record(desk, &record, error);
-    }
-    sg_arena_free(&arena);
+        status = count_all(&a, part);
+    else if (status == SG_OK)
+        a.counts[a.n++] = (struct part_count){.part = part, .count = counting->count};
+    for (int32_t i = 0; i < a.n && status == SG_OK; i++)
+        status = check_count(&a, &a.counts[i]);
+    if (status == SG_OK)
+        count_words(&a, noted->words, sizeof noted->words);
+    for (int32_t i = 0; i < a.n && status == SG_OK; i++)
+        status = note_count(&a, &a.counts[i]);
+    sg_arena_free(&a.arena);
     return sg_desk_end_act(desk, status, noted, error);
 }

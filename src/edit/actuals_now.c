@@ -31,3 +31,23 @@ int64_t sg_log_end(const struct sg_shop *shop)
         end = shop->records[shop->n_records - 1].at;
     return end;
 }
+
+enum { LATER_S = 5 * 60, LONG_AGO_S = 183 * SG_DAY_S };
+
+enum sg_status sg_note_moment(const struct sg_shop *shop, int64_t at, int64_t now, struct sg_error *error)
+{
+    char then[40], clock[40];
+    if ((at <= now + LATER_S && at >= now - LONG_AGO_S) || sg_actual_near_shift(shop, at))
+        return SG_OK;
+    sg_moment_format(at, then, sizeof then);
+    sg_moment_format(now / 60 * 60, clock, sizeof clock);
+    if (at < now)
+        return sg_fail(error, SG_BAD_DATA,
+                       "%s is more than half a year ago (it is %s), and no shift is near: is the year right?",
+                       then, clock);
+    return sg_fail(
+        error, SG_BAD_DATA,
+        "%s is later than now (%s), and no shift is near: say a moment up to now, or within 12 h of "
+        "a shift",
+        then, clock);
+}

@@ -23,6 +23,8 @@ enum sg_status sg_studied_make(struct sg_studied *s, const struct sg_shop *shop,
                 sg_actual_runs(shop, &s->actual, &s->arena, &s->runs, &s->clocks, &s->n_runs, &s->left_out) &&
                 sg_study_groups(s->runs, s->n_runs, &s->arena, &s->groups, &s->n_groups) &&
                 sg_study_fit(s->runs, s->n_runs, &shop->machine, with, &s->arena, &s->study);
+    if (made)
+        sg_actual_left_out(shop, &s->actual, s->why);
     return made ? SG_OK : sg_fail(error, SG_FAULT, "no memory for studies of %d clocks", shop->n_clocks);
 }
 

@@ -11,6 +11,7 @@ struct sg_studied {
     struct sg_study_run *runs;
     int32_t *clocks; /* of each run, index into the shop's */
     int32_t n_runs, left_out;
+    int32_t why[SG_LEFT_WHYS]; /* how many are left out for each reason */
     struct sg_study_group *groups;
     int32_t n_groups;
     struct sg_study study;

@@ -15,10 +15,19 @@ struct hand_over {
 
 static const char *const titles[LINES] = {"runs", "done", "next", "hopper", "watch"};
 
-static const char *clock_at(int64_t moment, char *out)
+static int32_t day_of(int64_t moment)
 {
-    int64_t second = ((moment % SG_DAY_S) + SG_DAY_S) % SG_DAY_S;
-    sg_time_format((int32_t)(second / 60 * 60), out, CELL);
+    return (int32_t)((moment - (moment % SG_DAY_S + SG_DAY_S) % SG_DAY_S) / SG_DAY_S);
+}
+
+/* 11:43, of another day than now 2026-12-01 11:43. */
+static const char *clock_at(const struct hand_over *h, int64_t moment, char *out)
+{
+    int used = day_of(moment) == day_of(h->view->actual->now) ? 0 : sg_date_format(day_of(moment), out, CELL);
+    if (used > 0)
+        out[used++] = ' ';
+    sg_time_format((int32_t)((moment - (int64_t)day_of(moment) * SG_DAY_S) / 60 * 60), out + used,
+                   (size_t)(CELL - used));
     return out;
 }
 
@@ -48,18 +57,18 @@ static void say_clock(struct hand_over *h, struct sg_text *out)
     const struct sg_clock *clock = &h->view->shop->clocks[actual->running];
     const struct sg_actual_clock *c = &actual->clocks[actual->running];
     char at[CELL], left[CELL];
-    double planned = sg_clock_planned(clock);
+    double planned = sg_actual_share(h->view->shop, actual, actual->running);
     sg_text_format(out, "%s %s", words[clock->phase], clock->place);
     if (clock->sheet != SG_UNKNOWN)
         sg_text_format(out, " sheet %d", clock->sheet);
-    sg_text_format(out, " since %s", clock_at(c->from, at));
+    sg_text_format(out, " since %s", clock_at(h, c->from, at));
     if (sg_known(planned)) {
         double rest = planned - sg_actual_net(c);
         sg_hours_format(fabs(rest), left, sizeof left);
         sg_text_format(out, rest >= 0 ? ", %s to go as planned" : ", %s longer than planned", left);
     }
     if (actual->paused && last_pause(actual)->clock == actual->running) {
-        sg_text_format(out, "; the machine stands since %s: ", clock_at(last_pause(actual)->from, at));
+        sg_text_format(out, "; the machine stands since %s: ", clock_at(h, last_pause(actual)->from, at));
         put_reason(out, h->view->shop, last_pause(actual));
     }
 }
@@ -150,9 +159,9 @@ static void say_hopper(struct hand_over *h, struct sg_text *out)
     } else {
         sg_text_put(out, h->plan->hopper_lasts ? "; it lasts" : "; no refill is planned");
     }
+    int32_t bags = sg_bags_left(h->view->shop, h->view->actual);
     if (machine->bag > 0)
-        sg_text_format(out, "; %d bag%s in stock", machine->bags_in_stock,
-                       machine->bags_in_stock == 1 ? "" : "s");
+        sg_text_format(out, "; %d bag%s in stock", bags, bags == 1 ? "" : "s");
 }
 
 /* ---- what to watch ---- */
@@ -179,12 +188,15 @@ static void watch_wear(struct hand_over *h, struct sg_text *out)
     }
     for (int32_t i = 0; i < shop->n_chores; i++) {
         const struct sg_chore *chore = &shop->chores[i];
+        double every = chore->counts != SG_COUNTS_CALENDAR ? chore->every
+                       : chore->every_days == SG_UNKNOWN   ? (double)NAN
+                                                           : (double)chore->every_days * SG_DAY_S;
         double counter =
             chore->counts != SG_COUNTS_CALENDAR ? h->view->actual->chores[i]
             : h->view->actual->chore_days[i] == SG_NO_DATE
-                ? chore->every
+                ? every
                 : (double)(h->view->actual->now - (int64_t)h->view->actual->chore_days[i] * SG_DAY_S);
-        if (chore->when != SG_CHORE_DUE || !sg_known(chore->every) || counter < near * chore->every)
+        if (chore->when != SG_CHORE_DUE || !sg_known(every) || counter < near * every)
             continue;
         put_between(out, "; ");
         sg_text_format(out, "service %s is due", chore->name);
@@ -199,30 +211,58 @@ static bool is_uncounted(const struct sg_shop *shop, const struct sg_actual *act
            !sg_actual_cut_short(shop, actual, clock);
 }
 
-/* Notes and stops of the shift, and clocks whose pieces nobody counted. */
-static void watch_log(struct hand_over *h, struct sg_text *out)
+/* From when to when the log is of interest: the shift's, or all that was noted on its day or of now where
+ * that is outside any shift. */
+struct watched {
+    int64_t from, until, day, day_ends;
+    struct sg_actual_outside outside;
+};
+
+static bool is_watched(const struct watched *w, int64_t at, bool outside)
+{
+    return (at >= w->from && at < w->until) || (outside && at >= w->day && at < w->day_ends);
+}
+
+/* Notes and stops, and clocks whose pieces nobody counted. */
+static void watch_rows(struct hand_over *h, const struct watched *w, struct sg_text *out)
 {
     const struct sg_shop *shop = h->view->shop;
     const struct sg_actual *actual = h->view->actual;
-    int64_t from, until;
     char at[CELL];
-    sg_actual_window(shop, h->view->shift, &from, &until);
     for (int32_t i = 0; i < shop->n_records; i++) {
         const struct sg_record *r = &shop->records[i];
-        if (r->at < from || r->at >= until || r->at > actual->now || !r->reason[0])
+        if (!is_watched(w, r->at, w->outside.records[i]) || r->at > actual->now || !r->reason[0])
             continue;
         put_between(out, "; ");
-        sg_text_format(out, "%s %s", clock_at(r->at, at), r->reason);
+        sg_text_format(out, "%s %s", clock_at(h, r->at, at), r->reason);
         if (r->what == SG_RECORD_SCRAP)
             sg_text_format(out, " (%d of %s scrapped)", r->count, r->place);
     }
     for (int32_t i = 0; i <= actual->last; i++) {
         const struct sg_actual_clock *c = &actual->clocks[i];
-        if (c->from < from || c->from >= until || !is_uncounted(shop, actual, i))
+        if (!is_watched(w, c->from, w->outside.clocks[i]) || !is_uncounted(shop, actual, i))
             continue;
         put_between(out, "; ");
-        sg_text_format(out, "no pieces counted on %s from %s", shop->clocks[i].place, clock_at(c->from, at));
+        sg_text_format(out, "no pieces counted on %s from %s", shop->clocks[i].place,
+                       clock_at(h, c->from, at));
     }
+}
+
+static void watch_log(struct hand_over *h, struct sg_text *out)
+{
+    const struct sg_shop *shop = h->view->shop;
+    struct sg_arena arena = {0};
+    struct watched w;
+    int32_t date = shop->shifts[h->view->shift].date, now = day_of(h->view->actual->now);
+    date = date == SG_NO_DATE || date > now ? now : date;
+    w.day = (int64_t)date * SG_DAY_S;
+    w.day_ends = (int64_t)(now + 1) * SG_DAY_S;
+    sg_actual_window(shop, h->view->shift, &w.from, &w.until);
+    if (sg_actual_outside(shop, &arena, &w.outside))
+        watch_rows(h, &w, out);
+    else
+        out->failed = true;
+    sg_arena_free(&arena);
 }
 
 static void say_watch(struct hand_over *h, struct sg_text *out)

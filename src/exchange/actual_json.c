@@ -66,8 +66,13 @@ static void put_clock(struct sg_json *json, const struct sg_log_view *view, int3
     put_moment(json, view, "until", actual->running ? SG_NO_MOMENT : actual->until);
     sg_json_yes(json, "running", actual->running);
     sg_json_yes(json, "mended", actual->mended);
+    sg_json_yes(json, "stopped_for_check", sg_actual_cut_short(view->shop, view->actual, index));
     sg_json_number(json, "planned_s", sg_clock_planned(clock));
     sg_json_number(json, "took_s", sg_actual_net(actual));
+    sg_json_number(json, "diff_s",
+                   actual->running
+                       ? (double)NAN
+                       : sg_actual_net(actual) - sg_actual_share(view->shop, view->actual, index));
     sg_json_number(json, "paused_s", actual->paused);
     put_count(json, "planned_pieces", clock->pieces);
     put_count(json, "good", actual->counted ? actual->good : SG_UNKNOWN);
@@ -132,6 +137,28 @@ static void put_parts(struct sg_json *json, const struct sg_log_view *view)
     sg_json_end_array(json);
 }
 
+static void put_outside(struct sg_json *json, const struct sg_log_view *view)
+{
+    const struct sg_shop *shop = view->shop;
+    struct sg_arena arena = {0};
+    struct sg_actual_outside outside;
+    bool made = sg_actual_outside(shop, &arena, &outside);
+    json->out->failed = json->out->failed || !made;
+    sg_json_object(json, "outside");
+    sg_json_array(json, "clocks");
+    for (int32_t i = 0; made && i <= view->actual->last; i++)
+        if (outside.clocks[i])
+            put_clock(json, view, i);
+    sg_json_end_array(json);
+    sg_json_array(json, "records");
+    for (int32_t i = 0; made && i < shop->n_records && shop->records[i].at <= view->actual->now; i++)
+        if (outside.records[i])
+            put_record(json, view, &shop->records[i]);
+    sg_json_end_array(json);
+    sg_json_end_object(json);
+    sg_arena_free(&arena);
+}
+
 void sg_log_json(struct sg_text *out, const struct sg_log_view *view)
 {
     const struct sg_shop *shop = view->shop;
@@ -155,6 +182,7 @@ void sg_log_json(struct sg_text *out, const struct sg_log_view *view)
         if (shop->records[i].at >= from && shop->records[i].at < until)
             put_record(&json, view, &shop->records[i]);
     sg_json_end_array(&json);
+    put_outside(&json, view);
     put_parts(&json, view);
     sg_level_json(&json, view);
     sg_remarks_json(&json, view);

@@ -14,11 +14,27 @@ struct row {
     char where[300], what[400];
 };
 
-static const char *clock_at(int64_t moment, char *out)
+static int32_t day_of(int64_t moment)
 {
-    int64_t second = ((moment % SG_DAY_S) + SG_DAY_S) % SG_DAY_S;
-    sg_time_format((int32_t)(second / 60 * 60), out, CELL);
+    return (int32_t)((moment - (moment % SG_DAY_S + SG_DAY_S) % SG_DAY_S) / SG_DAY_S);
+}
+
+/* 11:43, of another day 2026-12-01 11:43. */
+static const char *clock_on(int64_t moment, int32_t day, char *out)
+{
+    int used = day_of(moment) == day ? 0 : sg_date_format(day_of(moment), out, CELL);
+    if (used > 0)
+        out[used++] = ' ';
+    sg_time_format((int32_t)((moment - (int64_t)day_of(moment) * SG_DAY_S) / 60 * 60), out + used,
+                   (size_t)(CELL - used));
     return out;
+}
+
+/* The day that stands above the list. */
+static int32_t day_of_list(const struct sg_log_view *view)
+{
+    int32_t date = view->shop->shifts[view->shift].date;
+    return date == SG_NO_DATE ? day_of(view->actual->now) : date;
 }
 
 static void put_duration(double seconds, char *out)
@@ -55,7 +71,9 @@ static void add_row(struct sg_table *table, const struct row *row)
 
 /* ---- a clock ---- */
 
-static void put_what(const struct sg_clock *clock, const struct sg_actual_clock *actual, struct row *row)
+/* note: words of its own, "" none. */
+static void put_what(const struct sg_clock *clock, const struct sg_actual_clock *actual, const char *note,
+                     struct row *row)
 {
     static const char *const words[] = {
         [SG_PHASE_CUT] = "cut", [SG_PHASE_LOAD] = "load", [SG_PHASE_CHECK] = "first check"};
@@ -65,6 +83,8 @@ static void put_what(const struct sg_clock *clock, const struct sg_actual_clock 
                          clock->sheet + clock->sheets - 1);
     else if (clock->sheet != SG_UNKNOWN)
         used += snprintf(row->what + used, sizeof row->what - (size_t)used, ", sheet %d", clock->sheet);
+    if (note[0])
+        used += snprintf(row->what + used, sizeof row->what - (size_t)used, ", %s", note);
     if (actual->counted && clock->pieces > 0)
         used += snprintf(row->what + used, sizeof row->what - (size_t)used, ", %lld of %d pieces",
                          (long long)(actual->good + actual->scrapped), clock->pieces);
@@ -79,27 +99,31 @@ static void put_clock(struct sg_table *table, const struct sg_log_view *view, in
     const struct sg_clock *clock = &view->shop->clocks[index];
     const struct sg_actual_clock *actual = &view->actual->clocks[index];
     struct row row = {.where = ""};
-    double planned = sg_clock_planned(clock), scale = actual->running ? 1 : sg_clock_scale(clock, actual);
+    double planned = sg_actual_share(view->shop, view->actual, index);
+    double scale = actual->running ? 1 : sg_clock_scale(clock, actual);
+    bool stopped = sg_actual_cut_short(view->shop, view->actual, index);
+    bool goes_on = clock->phase == SG_PHASE_CUT && sg_actual_before(view->shop, view->actual, index) > 0;
     cell a, b;
-    clock_at(actual->from, row.at);
+    clock_on(actual->from, day_of_list(view), row.at);
     snprintf(row.where, sizeof row.where, "%.200s", clock->place);
-    put_what(clock, actual, &row);
-    put_duration(planned * scale, row.plan);
+    put_what(clock, actual,
+             stopped   ? "stopped for the first check"
+             : goes_on ? "goes on behind the check"
+                       : "",
+             &row);
+    put_duration(planned, row.plan);
     put_duration(sg_actual_net(actual), row.took);
     if (actual->running)
         snprintf(row.diff, CELL, "so far");
-    else if (sg_actual_cut_short(view->shop, view->actual, index))
-        snprintf(row.diff, CELL, "to check");
     else
-        put_difference(sg_actual_net(actual) + sg_actual_before(view->shop, view->actual, index) -
-                           planned * scale,
-                       row.diff);
+        put_difference(sg_actual_net(actual) - planned, row.diff);
     if (clock->phase == SG_PHASE_CUT) {
         snprintf(row.good, CELL, actual->counted ? "%lld" : "-", (long long)actual->good);
         snprintf(row.scrap, CELL, actual->counted ? "%lld" : "-", (long long)actual->scrapped);
     }
     if (clock->phase == SG_PHASE_CUT && clock->head_kind == SG_HEAD_ABRASIVE) {
-        put_mass(view->shop, clock->planned_garnet * scale, a);
+        double share = planned / (sg_clock_planned(clock) * scale); /* of the load, where several cut it */
+        put_mass(view->shop, clock->planned_garnet * scale * (sg_known(share) ? share : 1), a);
         put_mass(view->shop, actual->garnet_used, b);
         snprintf(row.garnet, CELL, "%.40s / %.40s", a, b);
     }
@@ -158,7 +182,7 @@ static void put_record(struct sg_table *table, const struct sg_log_view *view, i
     const struct sg_record *record = &view->shop->records[index];
     struct row row = {.where = ""};
     cell amount;
-    clock_at(record->at, row.at);
+    clock_on(record->at, day_of_list(view), row.at);
     put_amount(view, record, amount, sizeof amount);
     snprintf(row.where, sizeof row.where, "%.200s", record->place);
     snprintf(row.what, sizeof row.what, "%s%.100s%s%.200s", words[record->what], amount,
@@ -167,6 +191,8 @@ static void put_record(struct sg_table *table, const struct sg_log_view *view, i
         record->what == SG_RECORD_PAUSE ? pause_of(view->actual, index) : NULL;
     if (pause)
         put_duration((double)(pause->until - pause->from), row.took);
+    if (pause && pause->clock == SG_UNKNOWN)
+        snprintf(row.what + strlen(row.what), sizeof row.what - strlen(row.what), " (no clock ran)");
     if (pause && pause->open)
         snprintf(row.diff, CELL, "so far");
     snprintf(row.key, CELL, "record:%.60s", record->id);
@@ -183,27 +209,71 @@ static bool is_record_first(const struct sg_shop *shop, int32_t record, int32_t 
     return r->what == SG_RECORD_STOP || r->what == SG_RECORD_RESUME;
 }
 
-static void put_rows(struct sg_table *table, const struct sg_log_view *view)
+/* Rows of a stretch of the log; of those, only what is marked, unless only is NULL. How many. */
+static int put_rows(struct sg_table *table, const struct sg_log_view *view, int64_t from, int64_t until,
+                    const struct sg_actual_outside *only)
 {
     const struct sg_shop *shop = view->shop;
-    int64_t from, until, now = view->actual->now;
     int32_t clock = 0, record = 0;
-    sg_actual_window(shop, view->shift, &from, &until);
-    until = until <= now ? until : now + 1;
-    while (clock < shop->n_clocks && shop->clocks[clock].at < from)
-        clock++;
-    while (record < shop->n_records && shop->records[record].at < from)
-        record++;
+    int n = 0;
     for (;;) {
+        while (clock < shop->n_clocks && (shop->clocks[clock].at < from || (only && !only->clocks[clock])))
+            clock++;
+        while (record < shop->n_records &&
+               (shop->records[record].at < from || (only && !only->records[record])))
+            record++;
         bool records = record < shop->n_records && shop->records[record].at < until;
         bool clocks = clock < shop->n_clocks && shop->clocks[clock].at < until;
         if (!records && !clocks)
-            break;
+            return n;
         if (records && (!clocks || is_record_first(shop, record, clock)))
             put_record(table, view, record++);
         else
             put_clock(table, view, clock++);
+        n++;
     }
+}
+
+static void start_table(const struct sg_log_view *view, struct sg_table *table)
+{
+    char garnet[60];
+    snprintf(garnet, sizeof garnet, ">Garnet %s plan / used",
+             sg_unit_of_shop(SG_DIM_MASS, view->shop->units)->name);
+    sg_table_start(table,
+                   (const char *[COLUMNS]){"At", "Where", "What", ">Plan", ">Took", ">Diff", ">Good",
+                                           ">Scrap", garnet, "Key"},
+                   COLUMNS);
+}
+
+static void put_log(struct sg_text *out, const struct sg_log_view *view)
+{
+    struct sg_table table;
+    int64_t from, until, now = view->actual->now;
+    sg_actual_window(view->shop, view->shift, &from, &until);
+    start_table(view, &table);
+    put_rows(&table, view, from, until <= now ? until : now + 1, NULL);
+    sg_table_put(&table, 0, out);
+}
+
+/* What counts and is in no shift's log: it could not be mended otherwise. */
+static void put_outside(struct sg_text *out, const struct sg_log_view *view)
+{
+    struct sg_table table;
+    struct sg_arena arena = {0};
+    struct sg_actual_outside outside;
+    if (!sg_actual_outside(view->shop, &arena, &outside)) {
+        out->failed = true;
+    } else {
+        struct sg_text rows = {0};
+        start_table(view, &table);
+        int n = put_rows(&table, view, INT64_MIN, view->actual->now + 1, &outside);
+        sg_table_put(&table, 0, &rows);
+        if (n > 0)
+            sg_text_format(out, "\noutside the shift\n%s\n", rows.data ? rows.data : "");
+        out->failed = out->failed || rows.failed;
+        sg_text_free(&rows);
+    }
+    sg_arena_free(&arena);
 }
 
 void sg_level_words(struct sg_text *out, const struct sg_shop *shop, const struct sg_actual *actual)
@@ -220,7 +290,7 @@ void sg_level_words(struct sg_text *out, const struct sg_shop *shop, const struc
     sg_text_format(out, "about %s %s, %s", level, unit->name, trust[hopper->trust]);
     if (hopper->since != SG_NO_MOMENT)
         sg_text_format(out, "%s %s", hopper->trust == SG_LEVEL_READ ? "" : " from a reading",
-                       clock_at(hopper->since, at));
+                       clock_on(hopper->since, day_of(actual->now), at));
     if (strcmp(low, high) != 0)
         sg_text_format(out, " (%s to %s)", low, high);
 }
@@ -232,7 +302,7 @@ static void put_head(struct sg_text *out, const struct sg_log_view *view)
     cell at;
     sg_day_format(view->shop->shifts[view->shift].calendar.epoch, day, sizeof day);
     sg_text_format(out, "LOG  %s, shift %s  now %s  ", day, view->shop->shifts[view->shift].id,
-                   clock_at(actual->now, at));
+                   clock_on(actual->now, day_of_list(view), at));
     if (actual->running == SG_UNKNOWN)
         sg_text_put(out, "no clock runs\n");
     else
@@ -242,17 +312,10 @@ static void put_head(struct sg_text *out, const struct sg_log_view *view)
 
 void sg_log_text(struct sg_text *out, const struct sg_log_view *view)
 {
-    struct sg_table table;
-    char text[600], garnet[60];
+    char text[600];
     put_head(out, view);
-    snprintf(garnet, sizeof garnet, ">Garnet %s plan / used",
-             sg_unit_of_shop(SG_DIM_MASS, view->shop->units)->name);
-    sg_table_start(&table,
-                   (const char *[COLUMNS]){"At", "Where", "What", ">Plan", ">Took", ">Diff", ">Good",
-                                           ">Scrap", garnet, "Key"},
-                   COLUMNS);
-    put_rows(&table, view);
-    sg_table_put(&table, 0, out);
+    put_log(out, view);
+    put_outside(out, view);
     sg_text_put(out, "hopper ");
     sg_level_words(out, view->shop, view->actual);
     sg_text_put(out, "\n");

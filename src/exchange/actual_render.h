@@ -13,8 +13,8 @@ struct sg_log_view {
     double (*epoch)(int64_t moment); /* seconds since the epoch of a local moment: the edge knows the zone */
 };
 
-/* The log of the shift: a row for each clock with plan and took, for each record, and what stands now
- * (actual_list.c, actual_json.c). */
+/* The log of the shift: a row for each clock with plan and took, for each record, and what stands now; under
+ * a heading of its own what counts and is in no shift's log (actual_list.c, actual_json.c). */
 void sg_log_text(struct sg_text *out, const struct sg_log_view *view);
 void sg_log_json(struct sg_text *out, const struct sg_log_view *view);
 
@@ -38,6 +38,7 @@ struct sg_studies_view {
     const struct sg_shop *shop;
     const struct sg_study_run *runs;
     int32_t n_runs, left_out;
+    const int32_t *why; /* how many are left out, by enum sg_actual_left_out */
     const struct sg_study_group *groups;
     int32_t n_groups;
     const struct sg_study *study;

@@ -202,14 +202,37 @@ static bool put_changes(struct sg_text *out, const struct sg_studies_view *view)
     return true;
 }
 
+static const struct {
+    enum sg_actual_left_out why;
+    const char *name, *words;
+} reasons[] = {{SG_LEFT_CHECK, "check", "stopped for the first check and not cut on"},
+               {SG_LEFT_FORGOTTEN, "forgotten", "nobody noted when it ended"},
+               {SG_LEFT_SPOILT, "spoilt", "no piece of it was good"},
+               {SG_LEFT_GONE, "gone", "its material or head is no longer in the shop"}};
+
+enum { REASONS = sizeof reasons / sizeof *reasons };
+
+static void put_left_out(struct sg_text *out, const struct sg_studies_view *view)
+{
+    const char *between = "";
+    if (view->left_out == 0)
+        return;
+    sg_text_format(out, ", %d left out (", view->left_out);
+    for (size_t i = 0; i < REASONS; i++) {
+        if (view->why[reasons[i].why] == 0)
+            continue;
+        sg_text_format(out, "%s%d: %s", between, view->why[reasons[i].why], reasons[i].words);
+        between = "; ";
+    }
+    sg_text_put(out, ")");
+}
+
 bool sg_studies_text(struct sg_text *out, const struct sg_studies_view *view)
 {
     struct sg_table table;
     struct listing listing = {.view = view, .table = &table};
     sg_text_format(out, "STUDIES  %d run%s", view->n_runs, view->n_runs == 1 ? "" : "s");
-    if (view->left_out > 0)
-        sg_text_format(out, ", %d left out: nobody noted when they ended, or their material or head is gone",
-                       view->left_out);
+    put_left_out(out, view);
     sg_text_put(out, "\n");
     if (view->n_runs == 0)
         return true;
@@ -278,6 +301,10 @@ bool sg_studies_json(struct sg_text *out, const struct sg_studies_view *view)
     sg_json_start(&json, out);
     sg_json_whole(&json, "runs", view->n_runs);
     sg_json_whole(&json, "left_out", view->left_out);
+    sg_json_object(&json, "left_out_why");
+    for (size_t i = 0; i < REASONS; i++)
+        sg_json_whole(&json, reasons[i].name, view->why[reasons[i].why]);
+    sg_json_end_object(&json);
     sg_json_array(&json, "groups");
     for (int32_t i = 0; i < view->n_groups; i++)
         made = put_group_json(&json, view, &view->groups[i]) && made;

@@ -1,5 +1,6 @@
 /* Noting what happens: each key is one act of the desk and one step of the history. */
 #include "tui/actuals.h"
+#include "tui/pieces.h"
 #include "tui/screens.h"
 
 #include <stdio.h>
@@ -70,7 +71,7 @@ static void at_given(struct sg_ui *ui, const char *text)
     } else {
         asked->at = moment;
         asked->at_typed = true;
-        sg_ui_say(ui, SG_ROLE_ODD, "What is noted next is noted for %s; A and Enter: for now again.",
+        sg_ui_say(ui, SG_ROLE_ODD, "What is noted next is noted for %s; @ and Enter: for now again.",
                   sg_log_clock(moment, at));
     }
 }
@@ -166,6 +167,10 @@ static int32_t stock_meant(struct sg_ui *ui)
     bool on_log =
         sg_ui_place(ui)->screen == SG_SCREEN_ACTUALS && !(line && line->target.kind == SG_KIND_STOCK);
     int32_t stock = sg_ui_stock(ui);
+    struct sg_sheet_page page;
+    struct sg_piece piece;
+    if (sg_ui_place(ui)->screen == SG_SCREEN_SHEET && sg_sheet_stands(ui, &page, &piece))
+        return page.stock;
     if (!on_log && stock != SG_UNKNOWN)
         return stock;
     if (!on_log) {
@@ -341,8 +346,6 @@ void sg_do_unrecord(struct sg_ui *ui)
         sg_ui_say(ui, SG_ROLE_TEXT, "Nothing that was noted stands here.");
         return;
     }
-    bool fill = line->target.kind == SG_KIND_RECORD &&
-                ui->kept.shop->records[line->target.index].what == SG_RECORD_FILL;
     sg_key_write(ui->kept.shop, line->target, key, sizeof key);
     snprintf(words, sizeof words, "%.200s", line->text + strspn(line->text, " "));
     if (sg_desk_remove(ui->desk, key, &error) != SG_OK) {
@@ -350,6 +353,5 @@ void sg_do_unrecord(struct sg_ui *ui)
         return;
     }
     sg_ui_refresh(ui);
-    sg_ui_say(ui, SG_ROLE_TEXT, "Taken out of the log: %.200s. u brings it back.%s", words,
-              fill ? " The bags in stock stay as they are." : "");
+    sg_ui_say(ui, SG_ROLE_TEXT, "Taken out of the log: %.200s. u brings it back.", words);
 }

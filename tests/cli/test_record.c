@@ -1,35 +1,6 @@
 /* record: an invented day with a plugged nozzle and a sheet that is spoilt at 10:40, what is refused, and
  * what undo takes back. Times are typed with their date, so that the clock of the machine does not matter. */
-#include "cli/json.h"
-#include "cli/run.h"
-
-#define DAY "2026-12-01 "
-
-#define record(time, ...) run("record", __VA_ARGS__, "--at", DAY time, "-f", "shop.db", NULL)
-
-#define ck_record(time, ...)                                                                                 \
-    do {                                                                                                     \
-        struct ran record_ = record(time, __VA_ARGS__);                                                      \
-        ck_code(record_, 0);                                                                                 \
-        done(&record_);                                                                                      \
-    } while (0)
-
-/* Refused with this code and these words; nothing is noted. */
-#define ck_not(code, words, time, ...)                                                                       \
-    ck_refused(code, words, "record", __VA_ARGS__, "--at", DAY time, "-f", "shop.db")
-
-static char *json_of(struct ran ran)
-{
-    ck_code(ran, 0);
-    ck_document(ran.out);
-    free(ran.err);
-    return ran.out;
-}
-
-static void example(void)
-{
-    ck_done("example", "shop.db");
-}
+#include "cli/acts.h"
 
 /* ---- the day ---- */
 
@@ -121,7 +92,7 @@ START_TEST(an_act_says_what_was_noted_and_the_rest_from_now)
     ck_code(ran, 0);
     ck_assert_str_eq(ran.err, "");
     ck_says(ran.out, "clock started on 2601/1, sheet 1\n");
-    ck_says(ran.out, "rest from 06:06: ends ");
+    ck_says(ran.out, "06:06: ends ");
     ck_says(ran.out, "as the plan kept at the start");
     ck_says(ran.out, "hopper about 230 lb");
     done(&ran);
@@ -140,12 +111,13 @@ END_TEST
 START_TEST(times_may_come_in_any_order)
 {
     example();
-    ck_record("08:00", "stop");
+    ck_record("08:30", "note", "all well");
     struct ran ran = record("06:06", "start", "2601/1", "--json");
     ck_code(ran, 0);
     ck_assert_str_eq(json_text(ran.out, "$.at"), "2026-12-01T06:06:00.000+00:00");
-    ck_assert_str_eq(json_text(ran.out, "$.rest_from"), "2026-12-01T08:00:00.000+00:00");
+    ck_assert_str_eq(json_text(ran.out, "$.rest_from"), "2026-12-01T08:30:00.000+00:00");
     done(&ran);
+    ck_record("08:00", "stop");
     ck_record("07:00", "pause", "coffee");
     char *log = json_of(record("09:00", "list", "--json"));
     ck_assert(json_number(log, "$.clocks[0].took_s") == 54 * 60);
@@ -164,7 +136,14 @@ START_TEST(without_a_time_it_is_now)
     double age = (double)time(NULL) - json_seconds(ran.out, "$.at");
     ck_assert(age >= -1 && age < RUN_DEADLINE_S + 60);
     done(&ran);
-    /* a time of day lies within half a day */
+    ran = run("record", "note", "hello", "-f", "shop.db", NULL);
+    ck_assert_msg(strncmp(ran.out, "noted: hello\n", 13) == 0, "%s", ran.out); /* today needs no date */
+    done(&ran);
+    /* a time of day lies within half a day, here near a shift */
+    char today[24];
+    time_t now = time(NULL);
+    strftime(today, sizeof today, "date=%Y-%m-%d", gmtime(&now));
+    ck_done("set", "-f", "shop.db", "shift:A", today, "start=00:30", "end=23:30");
     ran = run("record", "note", "hello", "--at", "11:43", "-f", "shop.db", "--json", NULL);
     age = (double)time(NULL) - json_seconds(ran.out, "$.at");
     ck_assert(age >= -43205 && age < 86400);
@@ -301,11 +280,11 @@ START_TEST(a_shop_without_a_shift_notes_all_the_same)
 {
     make_shop();
     ck_done("remove", "-f", "shop.db", "shift:A");
-    struct ran ran = record("06:00", "note", "moving in");
+    struct ran ran = run("record", "note", "moving in", "-f", "shop.db", NULL);
     ck_code(ran, 0);
     ck_assert_str_eq(ran.out, "noted: moving in\n");
     done(&ran);
-    ran = record("06:00", "level", "10kg", "--json");
+    ran = run("record", "level", "10kg", "--json", "-f", "shop.db", NULL);
     ck_document(ran.out);
     done(&ran);
     ck_not(3, "there is no shift", "06:00", "list");

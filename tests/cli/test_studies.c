@@ -13,6 +13,8 @@ static void make_stocks(void)
 {
     static const char *const thicknesses[STOCKS] = {"thickness=6", "thickness=10", "thickness=20"};
     make_shop();
+    ck_done("add", "-f", "shop.db", "shift", "B", "date=2026-12-02"); /* clocks go on that day */
+    ck_done("add", "-f", "shop.db", "shift", "C", "date=2026-12-03");
     ck_done("add", "-f", "shop.db", "job", "100");
     for (int i = 0; i < STOCKS; i++) {
         char part[20];

@@ -180,6 +180,32 @@ START_TEST(pieces_count_to_the_clock_that_ran_last)
 }
 END_TEST
 
+START_TEST(pieces_that_are_found_to_be_spoilt_stay_with_the_clock_that_cut_them)
+{
+    start(370, "A/1");
+    record(375, SG_RECORD_STOP);
+    count(376, SG_RECORD_DONE, 2, "A/1/A");
+    start(380, "A/1");
+    count(381, SG_RECORD_NOT_DONE, 1, "A/1/A");
+    count(381, SG_RECORD_SCRAP, 1, "A/1/A");
+    read_at(400);
+    ck_assert_int_eq(actual.clocks[0].good, 1);
+    ck_assert_int_eq(actual.clocks[0].scrapped, 1);
+    ck_assert(!actual.clocks[1].counted);
+    ck_assert_int_eq(actual.parts[0].good, 1);
+    ck_assert_int_eq(actual.parts[0].scrapped, 1);
+    ck_assert_int_eq(actual.n_remarks, 0);
+}
+END_TEST
+
+START_TEST(a_remark_about_another_day_has_its_date)
+{
+    record(365, SG_RECORD_STOP);
+    read_at(365 + 1440);
+    remarked(0, "stop at 2024-10-04 06:05: no clock was running"); /* 19723 days to 2024, 277 more */
+}
+END_TEST
+
 START_TEST(pieces_without_a_clock_count_all_the_same)
 {
     count(376, SG_RECORD_DONE, 5, "A/1/A");
@@ -307,6 +333,8 @@ int main(void)
     tcase_add_test(tests, a_pause_that_lasts_counts_up_to_now);
     tcase_add_test(tests, odd_pauses_are_taken_with_a_remark);
     tcase_add_test(tests, pieces_count_to_the_clock_that_ran_last);
+    tcase_add_test(tests, pieces_that_are_found_to_be_spoilt_stay_with_the_clock_that_cut_them);
+    tcase_add_test(tests, a_remark_about_another_day_has_its_date);
     tcase_add_test(tests, pieces_without_a_clock_count_all_the_same);
     tcase_add_test(tests, counts_that_do_not_fit_are_said);
     tcase_add_test(tests, what_is_left_is_by_good_pieces_and_by_the_scrap_allowed_for);

@@ -1,4 +1,4 @@
-/* What is left, timed from now; clocks filled from it, and study runs out of clocks. Pieces of a minute, two
+/* What is left, timed from now; clocks filled from it. Pieces of a minute, two
  * on a sheet; a load takes 5 minutes, the first check 3. */
 #include "support/logged.h"
 #include "support/suite.h"
@@ -442,91 +442,20 @@ START_TEST(a_stack_gives_all_its_pieces_at_once)
 }
 END_TEST
 
-/* ---- study runs ---- */
+/* ---- bags ---- */
 
-static struct sg_study_run *runs;
-static int32_t n_runs, left_out, *of_clocks;
-
-static void take_runs(double minutes)
+START_TEST(bags_of_the_log_are_not_in_the_rests_stock)
 {
-    read_at(minutes);
-    must_hold(sg_actual_runs(shop, &actual, &arena, &runs, &of_clocks, &n_runs, &left_out));
-}
-
-START_TEST(a_clock_that_took_as_planned_has_ratio_one)
-{
-    struct sg_clock *clock = start(370, "A/1");
-    clock->planned_pierce = 30;
-    clock->planned_rapid = 30;
-    record(371, SG_RECORD_PAUSE);
-    record(376, SG_RECORD_RESUME);
-    stop(378);
-    take_runs(400);
-    ck_assert_int_eq(n_runs, 1);
-    expect(runs[0].took, 480);
-    expect(runs[0].stops, 300);
-    expect(sg_study_ratio(&runs[0]), 1);
-    ck_assert_int_eq(runs[0].material, 0);
-    ck_assert_int_eq(runs[0].head, 0);
-}
-END_TEST
-
-START_TEST(fewer_pieces_than_planned_scale_the_plan)
-{
-    struct sg_clock *clock = start(370, "A/1");
-    clock->pierces = 7;
-    clock->cut_length = 1200;
-    clock->cut_only = 1;
-    stop(371);
-    done(371, 1);
-    take_runs(400);
-    expect(sg_study_ratio(&runs[0]), 1);
-    expect(runs[0].cut_length, 600);
-    ck_assert_int_eq(runs[0].pierces, 4);
-    ck_assert(runs[0].cut_only);
-}
-END_TEST
-
-START_TEST(the_cut_before_a_check_belongs_to_the_one_behind_it)
-{
-    start(370, "A/1");
-    start_hands(371, "A/1", SG_PHASE_CHECK, 180);
-    start(374, "A/1");
-    stop(375);
-    done(375, 2);
-    take_runs(400);
-    ck_assert_int_eq(n_runs, 1);
-    ck_assert_int_eq(of_clocks[0], 2);
-    expect(runs[0].took, 120);
-    expect(sg_study_ratio(&runs[0]), 1);
-}
-END_TEST
-
-START_TEST(what_says_nothing_is_left_out)
-{
-    start(370, "A/1"); /* forgotten */
-    start(375, "A/1");
-    stop(377);
-    start(380, "A/1")->material = "unobtainium";
-    stop(382);
-    start(385, "A/1")->head = "sold";
-    stop(387);
-    start_hands(388, "A/1", SG_PHASE_LOAD, 300);
-    start(390, "A/1"); /* stopped for the check, not counted */
-    start_hands(391, "A/1", SG_PHASE_CHECK, 180);
-    start(394, "A/1"); /* ended by the load of the next: known */
-    start_hands(396, "A/1", SG_PHASE_LOAD, 300);
-    count(398, SG_RECORD_SCRAP, 2, "A/1/A"); /* the last one */
-    start(399, "A/1");                       /* runs */
-    take_runs(400);
-    ck_assert_int_eq(n_runs, 1);
-    ck_assert_int_eq(of_clocks[0], 1);
-    ck_assert_int_eq(left_out, 5);
-    shop->n_records--;
-    take_runs(400);
-    ck_assert_int_eq(n_runs, 2);
-    ck_assert_int_eq(of_clocks[1], 7);
-    ck_assert_int_eq(left_out, 4);
+    shop->machine.hopper_level = 10;
+    shop->machine.bags_in_stock = 7;
+    record(365, SG_RECORD_FILL)->count = 2;
+    plan_rest(370);
+    ck_assert_int_eq(rest.shop.machine.bags_in_stock, 5);
+    ck_assert_int_eq(shop->machine.bags_in_stock, 7);
+    expect(rest.shop.machine.hopper_level, 50);
+    shop->n_records = 0;
+    plan_rest(370);
+    ck_assert_int_eq(rest.shop.machine.bags_in_stock, 7);
 }
 END_TEST
 
@@ -561,9 +490,6 @@ int main(void)
     tcase_add_test(tests, loads_and_checks_have_hands_alone);
     tcase_add_test(tests, of_a_stock_that_is_done_nothing_is_planned);
     tcase_add_test(tests, a_stack_gives_all_its_pieces_at_once);
-    tcase_add_test(tests, a_clock_that_took_as_planned_has_ratio_one);
-    tcase_add_test(tests, fewer_pieces_than_planned_scale_the_plan);
-    tcase_add_test(tests, the_cut_before_a_check_belongs_to_the_one_behind_it);
-    tcase_add_test(tests, what_says_nothing_is_left_out);
+    tcase_add_test(tests, bags_of_the_log_are_not_in_the_rests_stock);
     return run_case("actual rest", tests);
 }

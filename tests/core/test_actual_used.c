@@ -121,8 +121,31 @@ START_TEST(fills_are_added_in_bags_and_in_mass)
     record(367, SG_RECORD_FILL)->mass = 5;
     read_at(400);
     expect(actual.hopper.level, 30 + 2 * 20 + 5);
-    ck_assert_int_eq(actual.hopper.bags, 2);
+    ck_assert_int_eq(actual.hopper.bags, 3); /* the mass opened one */
     ck_assert_int_eq(actual.n_remarks, 0);
+}
+END_TEST
+
+START_TEST(more_pieces_than_lay_there_take_no_more_than_the_clock_ran)
+{
+    cut(370, 371); /* half of it */
+    count(371, SG_RECORD_DONE, 99, "A/1/A");
+    read_at(400);
+    expect(actual.hopper.level, 100 - 0.3);
+    expect(actual.sludge, shop->machine.sludge + 0.3);
+}
+END_TEST
+
+START_TEST(what_was_filled_in_the_minute_of_the_close_is_in_the_fields)
+{
+    level(365, 30);
+    record(840, SG_RECORD_FILL)->count = 2;
+    record(840, SG_RECORD_CLOSE)->place = "A";
+    shop->machine.hopper_level = 70; /* as closing leaves it */
+    record(840, SG_RECORD_FILL)->count = 1;
+    read_at(900);
+    expect(actual.hopper.level, 70 + 20);
+    ck_assert_int_eq(actual.hopper.bags, 1);
 }
 END_TEST
 
@@ -333,6 +356,8 @@ int main(void)
     tcase_add_test(tests, a_reading_stands_for_all_before_it);
     tcase_add_test(tests, of_a_clock_around_a_reading_what_comes_after_is_taken);
     tcase_add_test(tests, fills_are_added_in_bags_and_in_mass);
+    tcase_add_test(tests, more_pieces_than_lay_there_take_no_more_than_the_clock_ran);
+    tcase_add_test(tests, what_was_filled_in_the_minute_of_the_close_is_in_the_fields);
     tcase_add_test(tests, a_hopper_holds_no_more_than_it_can_and_no_less_than_nothing);
     tcase_add_test(tests, the_machines_own_reading_counts_from_when_it_was_read);
     tcase_add_test(tests, what_was_cut_before_the_shift_is_in_its_level);

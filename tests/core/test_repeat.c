@@ -128,6 +128,23 @@ START_TEST(loads_checks_and_scrap_are_as_they_were)
 }
 END_TEST
 
+/* The plan of the load stands in both clocks and counts once. */
+START_TEST(a_cut_that_was_stopped_for_its_check_and_the_one_behind_it_are_one)
+{
+    plan_it();
+    double all = plan->parts[0].cut + plan->parts[0].pierce + plan->parts[0].rapid;
+    clock_cut(START, 60);
+    clock_it(SG_PHASE_CHECK, START + 60, 90);
+    clock_cut(START + 150, (int64_t)all);
+    repeat();
+    ck_assert_int_eq(took.clocks, 1);
+    ck_assert_double_eq_tol(took.planned, all, 1e-6 * all);
+    ck_assert_double_eq_tol(took.took, 60 + floor(all), 1e-9);
+    ck_assert_double_eq(took.first_check, 90);
+    ck_assert(copy.feed_override < 1);
+}
+END_TEST
+
 START_TEST(what_cannot_be_is_left_as_it_was)
 {
     plan_it();
@@ -166,6 +183,7 @@ int main(void)
     tcase_add_test(cases, planned_again_it_takes_what_it_took);
     tcase_add_test(cases, a_typed_feed_is_the_one_that_changes);
     tcase_add_test(cases, loads_checks_and_scrap_are_as_they_were);
+    tcase_add_test(cases, a_cut_that_was_stopped_for_its_check_and_the_one_behind_it_are_one);
     tcase_add_test(cases, what_cannot_be_is_left_as_it_was);
     tcase_add_test(cases, it_is_told_in_words);
     return run_case("a job again", cases);

@@ -1,83 +1,6 @@
 /* Each act of the floor: what it notes, its words in the history, and that undo takes all of it back. On the
  * example shop, whose shift A is that of 2026-12-01. */
-#include "edit/actuals.h"
-#include "edit/steps.h"
-
-static struct sg_noted noted;
-static struct sg_now now;
-
-static int64_t at(const char *time)
-{
-    char text[40];
-    int64_t moment = 0;
-    snprintf(text, sizeof text, "2026-12-01 %s", time);
-    ck_assert(sg_moment_parse(text, &moment));
-    return moment;
-}
-
-static enum sg_status start_phase(const char *place, const char *time, enum sg_phase phase)
-{
-    const struct sg_start start = {.phase = phase, .place = place, .sheets = 1};
-    return sg_desk_start(desk, &start, at(time), &noted, &error);
-}
-
-static enum sg_status start(const char *place, const char *time)
-{
-    return start_phase(place, time, SG_PHASE_CUT);
-}
-
-static enum sg_status put(const char *time, int32_t what, const char *place, const char *reason)
-{
-    struct sg_record record = sg_fresh_record;
-    record.what = what;
-    record.at = at(time);
-    record.place = place;
-    record.reason = reason;
-    record.mass = what == SG_RECORD_LEVEL ? 50 : record.mass;
-    record.feed = what == SG_RECORD_WEIGH ? 310 : record.feed;
-    return sg_desk_record(desk, &record, &noted, &error);
-}
-
-static enum sg_status count(const char *time, bool scrap, int32_t n, const char *part)
-{
-    const struct sg_counting counting = {.scrap = scrap, .all = n == 0, .count = n, .part = part};
-    return sg_desk_count(desk, &counting, at(time), &noted, &error);
-}
-
-/* The newest step has these words, and undo and redo change the shop and bring it back. */
-static void ck_step(const char *words)
-{
-    struct sg_desk *after = snapshot(), *before;
-    struct sg_step_told told;
-    struct told all = history();
-    ck_assert_str_eq(noted.words, words);
-    ck_assert_str_eq(all.steps[0].words, words);
-    must(sg_desk_undo(desk, &told, &error));
-    ck_assert_str_eq(told.words, words);
-    before = snapshot();
-    ck_assert(differ(before, after));
-    must(sg_desk_redo(desk, &told, &error));
-    ck_shows(after, words);
-    sg_desk_close(after);
-    sg_desk_close(before);
-}
-
-static void ck_refuse(enum sg_status status, enum sg_status expected, const char *words)
-{
-    ck_assert_int_eq(status, expected);
-    ck_assert_msg(strstr(error.text, words) != NULL, "\"%s\" is not in \"%s\"", words, error.text);
-}
-
-static void read_now(const char *time)
-{
-    must(sg_now_make(&now, sg_desk_shop(desk), at(time), SG_UNKNOWN, &error));
-}
-
-static void close_all(void)
-{
-    sg_now_free(&now);
-    close_example();
-}
+#include "edit/acts.h"
 
 /* ---- clocks ---- */
 
@@ -117,7 +40,8 @@ START_TEST(several_sheets_are_clocked_together)
     ck_assert_int_eq(shop->clocks[0].pieces, 20);
     ck_assert_str_eq(shop->clocks[0].note, "night");
     char words[80];
-    snprintf(words, sizeof words, "clock started on 2604/1, sheets 1 to %d", shop->clocks[0].sheets);
+    snprintf(words, sizeof words, "clock started on 2604/1, sheets 1 to %d: only %d of 1000 are left to cut",
+             shop->clocks[0].sheets, shop->clocks[0].sheets);
     ck_step(words);
 }
 END_TEST
@@ -190,6 +114,8 @@ START_TEST(records_about_what_is_not_there_are_refused)
     ck_refuse(sg_desk_record(desk, &level, &noted, &error), SG_BAD_DATA, "the hopper holds");
     ck_refuse(put("06:00", SG_RECORD_TUBE, "laser", ""), SG_BAD_DATA, "no head \"laser\"");
     ck_refuse(put("06:00", SG_RECORD_WEIGH, "water", ""), SG_BAD_DATA, "takes no garnet");
+    level.mass = 700 * 0.45359237; /* a pound, by definition */
+    ck_refuse(sg_desk_record(desk, &level, &noted, &error), SG_BAD_DATA, " lb, not 700 lb");
     ck_assert_int_eq(history().n, 0);
 }
 END_TEST
@@ -222,6 +148,7 @@ START_TEST(of_several_parts_one_is_named)
     const struct sg_start all = {.phase = SG_PHASE_CUT, .place = "2601/1", .sheets = 1000};
     must(sg_desk_start(desk, &all, at("06:10"), &noted, &error));
     ck_refuse(count("08:00", false, 3, NULL), SG_BAD_DATA, "has several parts: name one of A, B");
+    ck_refuse(count("08:00", false, 3, "Z"), SG_BAD_DATA, "no part Z in 2601/1; it has A, B");
     must(count("08:00", false, 0, "A"));
     ck_step("20 of 2601/1/A done");
     must(count("08:01", false, 0, "2601/1/B"));
@@ -250,25 +177,54 @@ START_TEST(without_a_clock_the_part_is_named_in_full)
 }
 END_TEST
 
+START_TEST(all_of_several_parts_is_one_step)
+{
+    must(start("2601/1", "06:10"));
+    must(count("08:00", false, 5, "A"));
+    int steps = history().n;
+    must(count("08:10", false, 0, NULL));
+    ck_assert_int_eq(history().n, steps + 1);
+    ck_step("15 of 2601/1/A, 11 of 2601/1/B done");
+    ck_assert_int_eq(sg_desk_shop(desk)->n_records, 3);
+    ck_refuse(count("08:11", false, 0, NULL), SG_BAD_DATA,
+              "all 31 of 2601/1 on the clocked sheet are counted already");
+    ck_refuse(count("08:11", true, 0, NULL), SG_BAD_DATA, "say how many of them are spoilt");
+    ck_refuse(count("08:11", false, 0, "2602/1"), SG_BAD_DATA, "no clock says how many of 2602/1/A");
+    ck_assert_int_eq(sg_desk_shop(desk)->n_records, 3);
+}
+END_TEST
+
+START_TEST(a_spoilt_sheet_of_several_parts_is_one_step)
+{
+    must(start("2601/1", "06:10"));
+    must(count("08:10", true, 0, "2601/1"));
+    ck_assert_int_eq(history().n, 2);
+    ck_step("20 of 2601/1/A, 11 of 2601/1/B scrapped");
+}
+END_TEST
+
 /* ---- the hopper ---- */
 
-START_TEST(a_fill_takes_its_bags)
+START_TEST(a_fill_leaves_the_fields_of_the_shifts_start)
 {
+    const struct sg_plan *plan;
     int32_t bags = sg_desk_shop(desk)->machine.bags_in_stock;
     double level = sg_desk_shop(desk)->machine.hopper_level;
-    must(sg_desk_fill(desk, 3, (double)NAN, at("09:52"), &noted, &error));
+    must(sg_desk_plan(desk, 0, &plan, &error));
+    double ends = plan->ends;
+    must(fill(3, (double)NAN, "09:52"));
     ck_step("3 bags into the hopper");
-    ck_assert_int_eq(sg_desk_shop(desk)->machine.bags_in_stock, bags - 3);
-    ck_assert(sg_desk_shop(desk)->machine.hopper_level == level);          /* that of the shift's start */
-    must(sg_desk_fill(desk, SG_UNKNOWN, 30, at("09:53"), &noted, &error)); /* a bag of 55 lb and a bit */
+    must(fill(SG_UNKNOWN, 30, "09:53")); /* a bag of 55 lb and a bit */
     ck_step("66.14 lb into the hopper");
-    ck_assert_int_eq(sg_desk_shop(desk)->machine.bags_in_stock, bags - 5);
-    must(sg_desk_fill(desk, 1000, (double)NAN, at("09:54"), &noted, &error));
-    ck_assert_int_eq(sg_desk_shop(desk)->machine.bags_in_stock, 0);
-    ck_refuse(sg_desk_fill(desk, 0, (double)NAN, at("09:55"), &noted, &error), SG_BAD_DATA, "1 bag or more");
-    ck_refuse(sg_desk_fill(desk, SG_UNKNOWN, 0, at("09:55"), &noted, &error), SG_BAD_DATA, "above 0");
-    must(sg_desk_set(desk, "machine:main", (const char *[]){"bag=0"}, 1, true, changes, &target, &error));
-    ck_refuse(sg_desk_fill(desk, 2, (double)NAN, at("09:55"), &noted, &error), SG_BAD_DATA, "in bulk");
+    ck_assert_int_eq(sg_desk_shop(desk)->machine.bags_in_stock, bags);
+    ck_assert(sg_desk_shop(desk)->machine.hopper_level == level);
+    must(sg_desk_plan(desk, 0, &plan, &error));
+    ck_assert(plan->ends == ends);
+    read_now("09:55");
+    ck_assert_int_eq(now.rest.shop.machine.bags_in_stock, bags - 5);
+    must(sg_desk_remove(desk, "record:1", &error)); /* needs nothing else */
+    read_now("09:55");
+    ck_assert_int_eq(now.rest.shop.machine.bags_in_stock, bags - 2);
 }
 END_TEST
 
@@ -310,6 +266,7 @@ START_TEST(a_closed_shift_leaves_the_machine_as_it_is)
     read_now("08:30");
     double level = now.actual.hopper.level, tube = now.actual.heads[0].tube;
     double orifice = now.actual.heads[0].orifice, sludge = now.actual.sludge;
+    int32_t bags = sg_desk_shop(desk)->machine.bags_in_stock;
     ck_assert(tube > 0 && orifice > tube);
     must(sg_desk_close_shift(desk, 0, SG_UNKNOWN, at("08:30"), &noted, &error));
     ck_step(noted.words);
@@ -319,6 +276,7 @@ START_TEST(a_closed_shift_leaves_the_machine_as_it_is)
     ck_assert(shop->shifts[0].closed);
     ck_assert(fabs(shop->machine.hopper_level - level) < 1e-9);
     ck_assert(shop->machine.hopper_read == SG_NO_MOMENT);
+    ck_assert_int_eq(shop->machine.bags_in_stock, bags - 2);
     ck_assert(fabs(shop->machine.sludge - sludge) < 1e-9);
     ck_assert(fabs(shop->heads[0].tube_hours - tube) < 1e-9);
     ck_assert(fabs(shop->heads[0].orifice_hours - orifice) < 1e-9);
@@ -327,6 +285,7 @@ START_TEST(a_closed_shift_leaves_the_machine_as_it_is)
     ck_assert(fabs(now.actual.hopper.level - level) < 1e-9);
     ck_assert(fabs(now.actual.heads[0].tube - tube) < 1e-9);
     ck_assert(fabs(now.actual.sludge - sludge) < 1e-9);
+    ck_assert_int_eq(now.rest.shop.machine.bags_in_stock, bags - 2);
     ck_refuse(sg_desk_close_shift(desk, 0, SG_UNKNOWN, at("08:50"), &noted, &error), SG_BAD_DATA,
               "closed already");
 }
@@ -399,7 +358,9 @@ int main(void)
     tcase_add_test(tests, of_several_parts_one_is_named);
     tcase_add_test(tests, a_plan_that_changed_since_cannot_say_how_many);
     tcase_add_test(tests, without_a_clock_the_part_is_named_in_full);
-    tcase_add_test(tests, a_fill_takes_its_bags);
+    tcase_add_test(tests, all_of_several_parts_is_one_step);
+    tcase_add_test(tests, a_spoilt_sheet_of_several_parts_is_one_step);
+    tcase_add_test(tests, a_fill_leaves_the_fields_of_the_shifts_start);
     tcase_add_test(tests, the_rest_ends_as_planned_while_all_goes_to_plan);
     tcase_add_test(tests, a_closed_shift_leaves_the_machine_as_it_is);
     tcase_add_test(tests, a_level_that_was_read_is_read_in_the_next_shift_too);

@@ -11,7 +11,7 @@
 static void morning(void)
 {
     at("06:20");
-    press(&s, "o");
+    press(&s, "Y");
     at("06:28");
     press(&s, "b");
     at("06:40");
@@ -21,7 +21,7 @@ static void morning(void)
     at("08:14");
     press(&s, "t<Enter>B");
     at("08:16");
-    press(&s, "f2<Enter>o");
+    press(&s, "f2<Enter>Y");
     at("08:22");
     press(&s, "b");
     at("08:40");
@@ -72,7 +72,7 @@ START_TEST(a_cut_that_was_stopped_for_the_first_check_has_no_difference)
     at("06:28");
     press(&s, "b");
     at("06:33");
-    press(&s, "c");
+    press(&s, "Q");
     ck_row_has(&s, row_with(&s, "06:28"), "0:05");
     ck_row_has_not(&s, row_with(&s, "06:28"), "-1:");
     at("06:36");
@@ -145,13 +145,16 @@ START_TEST(a_clock_that_was_forgotten_is_mended_and_said)
     press(&s, "b");
     ck_said("clock on 2601/1 ended at 08:30, where 2602/1 started");
     press(&s, "u");
-    press(&s, "A08:02<Enter>");
+    press(&s, "@08:02<Enter>");
     ck_said("noted for 08:02");
     press(&s, "B");
     ck_assert_int_eq(newest()->at, at_of("08:02"));
     ck_assert_int_eq(newest()->what, SG_RECORD_STOP);
-    press(&s, "B"); /* that was for one act only */
+    press(&s, "cquiet<Enter>"); /* that was for one act only */
     ck_assert_int_eq(newest()->at, at_of("08:30"));
+    press(&s, "B");
+    ck_said("no clock runs");
+    ck_assert_int_eq(newest()->what, SG_RECORD_NOTE);
 }
 END_TEST
 
