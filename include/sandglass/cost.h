@@ -1,22 +1,33 @@
 /* Money: what a job costs the shop and what it is sold for, with its split, and price breaks by quantity. Tax
  * is left out.
  *
- * Amounts come from the plan of the shift in which the job lies, as if there were bags enough and nobody kept
- * the day free: a price does not hang on today's stores or calendar. Waiting for a break or for people is not
- * charged.
- *   machine   cutting, piercing, rapids, and everything by hand that stops the machine
- *   labour    everything by hand: loads, first check, index moves, tabs, head change, refills, chores.
- * Somebody who stands by while it cuts belongs into the machine's rate power, water   while the jet is on:
- * kWh at the pump's shaft garnet, disposal   all garnet used, scrap too tube, orifice   jet seconds over the
- * life of each, times the heads that cut together material  whole sheets that the layout takes; a remnant by
- * its area in whole sheets; nothing for sheets of the customer's. What is left over is the customer's gain,
- * not the price's setup     once a job addition  a mark-up on all of these, or a margin of the price minimum
- * what is missing to the minimum price What parts share is dealt out: a head change and first check to the
- * parts of the stock they are for, and set-up and chores of the job to its parts, by cutting seconds (cut,
- * pierce, rapid); loads, index moves, chores of a sheet and the sheets by the share of the sheets (by cutting
- * seconds where that is not known); tabs and chores of a piece to the pieces they are for; refills of the
- * shift by garnet; tube and orifice changes by jet seconds on that head; chores of the shift by cutting
- * seconds.
+ * A price does not hang on what else is cut that day, nor on the shift: the job is planned alone, from a full
+ * hopper, with the head on that is fitted on the machine, bags enough, no break and no closed day. Waiting is
+ * not charged. So a copy of the job costs the same to the cent in any shift. Tubes and orifices are as worn
+ * as the heads say.
+ *
+ * Rows:
+ * - machine: cutting, piercing, rapids, and everything by hand that stops the machine
+ * - labour: everything by hand: loads, first check, index moves, tabs, head change, refills, changes, chores;
+ *   somebody who stands by while it cuts belongs into the machine's rate
+ * - power, water: while the jet is on; kWh at the pump's shaft
+ * - garnet, disposal: all garnet used, scrap too
+ * - tube, orifice: jet seconds over the life of each, times the heads that cut together
+ * - material: whole sheets that the layout takes; a remnant by its area in whole sheets; nothing for sheets
+ * of the customer's; what is left over is the customer's gain, not the price's
+ * - set-up: once a job
+ * - addition: a mark-up on all of these, or a margin of the price
+ * - minimum: what is missing to the minimum price
+ *
+ * Chores of the shift (a warm-up) are the job's by the share of SG_COST_SHIFT that its machine time takes, at
+ * most all of them. A service is not waited for but paid by the share of its interval that the job uses up;
+ * one by the calendar as a chore of the shift, over its days.
+ *
+ * What parts share is dealt out: a head change and first check to the parts of the stock they are for, and
+ * set-up and chores of job and shift to its parts, by cutting seconds (cut, pierce, rapid); loads, index
+ * moves, chores of a sheet and the sheets by the share of the sheets (by cutting seconds where that is not
+ * known); tabs and chores of a piece to the pieces they are for; refills by garnet; tube and orifice changes
+ * by jet seconds on that head.
  *
  * Money is counted in whole smallest units ("cents") and rounded once: the job's price is rounded, its rows
  * get whole cents by largest remainder, and each row deals its cents to the parts by largest remainder, where
@@ -32,6 +43,10 @@
 #include "sandglass/plan.h"
 
 enum { SG_PRICE_BREAKS_MAX = 100 };
+
+/* s of open time over which the chores of a shift are charged, whatever the length of the job's own: a fresh
+ * shift's. Basis: practice. */
+enum { SG_COST_SHIFT = 8 * 3600 };
 
 /* The rows of a split. */
 enum sg_cost_row {
@@ -76,8 +91,10 @@ enum sg_cost_lack {
 enum sg_price_cause {
     SG_CAUSE_CUTTING, /* machine time of the cut itself, power, water, garnet, wear, work on each piece */
     SG_CAUSE_SETUP,   /* set-up, head change, first check, chores of job and shift */
-    SG_CAUSE_SHEETS,  /* material, loads, index moves, chores of a sheet */
+    SG_CAUSE_SHEETS,  /* material */
+    SG_CAUSE_LOADS,   /* loads, index moves, chores of a sheet */
     SG_CAUSE_REFILLS,
+    SG_CAUSE_CHANGES, /* of tubes and orifices, by hand */
     SG_CAUSE_MINIMUM, /* what is missing to the minimum price */
     SG_CAUSES
 };
@@ -127,7 +144,7 @@ enum sg_status sg_quote_make(struct sg_planner *planner, const struct sg_shop *s
                              const struct sg_rates *rates, struct sg_arena *arena, struct sg_quote *out,
                              struct sg_error *error);
 
-/* The price of other quantities of the job, each planned on a copy of the shop: so many sets of its parts;
+/* The price of other quantities of the job, each planned as sg_quote_make does: so many sets of its parts;
  * scrap goes with the quantity, rounded up. sets must rise; breaks has room for n. Errors as sg_quote_make.
  */
 enum sg_status sg_quote_breaks(struct sg_planner *planner, const struct sg_shop *shop, int32_t job,
@@ -150,7 +167,7 @@ int sg_price_reason(const struct sg_price_break *before, const struct sg_price_b
  * "margin" the addition is. */
 const char *sg_cost_word(int row, const struct sg_rates *rates);
 
-/* A cause's word: "cutting", "setup", "sheets", "refills", "minimum". */
+/* A cause's word: "cutting", "setup", "sheets", "loads", "refills", "changes", "minimum". */
 const char *sg_price_cause_word(int cause);
 
 /* What is lacking, with commas between: "garnet per kg, tube_life of the head"; "" for nothing. As snprintf

@@ -1,16 +1,18 @@
 /* Sweeps: a job planned again and again along one setting, to see what it trades: time, garnet, refills,
  * wear, cost, and what bounds it. Each step is a plan of its own of a copy of the shop, so everything that
- * the planner knows counts. Nothing is changed.
+ * the planner knows counts. Nothing is changed. What a step takes and costs is that of the job alone, as its
+ * price (cost.h); only when it ends is of the plan of its shift.
  *
  * A step is allowed where the pump can hold it, the jet cuts, and nobody would be led past what is known: the
  * formula of the traverse has no optimum in garnet, a real jet has. So no garnet feed is allowed above the
  * largest that the shop weighed in a time study, nor, without one, above a loading ratio of 0.15. What is not
- * allowed is computed and shown with its mark all the same. Among the allowed the cheapest and the quickest
- * are told.
+ * allowed is computed and shown with its mark all the same. Nor is a step allowed outside the range over
+ * which the formula was fitted, unless the job is outside it as it is; and below a loading ratio of 0.01 only
+ * if the job's is. Among the allowed the cheapest and the quickest are told.
  *
  * Check of record: for cut time alone, cost ~ Ma^-a (F + c Ma) with a = 0.343 x 1.15, F the cost of a minute
  * of jet without garnet and c the price and disposal of a gram, which is least where c Ma / (F + c Ma) = a.
- * Basis: as the plan; the bound of 0.15: practice. */
+ * Basis: as the plan; the bounds of 0.15 and 0.01: practice. */
 #ifndef SANDGLASS_SWEEP_H
 #define SANDGLASS_SWEEP_H
 
@@ -20,6 +22,9 @@ enum { SG_SWEEP_STEPS_MAX = 10000 };
 
 /* The largest loading ratio that is offered where no garnet feed was weighed. */
 #define SG_SWEEP_LOADING 0.15
+
+/* The least loading ratio at which the formula is believed, where the job's is not below it. */
+#define SG_SWEEP_LOADING_LEAST 0.01
 
 enum sg_sweep_field {
     SG_SWEEP_PRESSURE, /* MPa, of the heads that cut the stocks; a low pressure above it goes down with it */
@@ -40,9 +45,10 @@ struct sg_sweep_input {
     int32_t job;
     int32_t stock; /* index into the shop's stocks: only it is changed; SG_UNKNOWN: all of the job */
     enum sg_sweep_field field;
-    double from, to,
-        step;          /* canonical units; not looked at with pairs and with SG_SWEEP_HEAD, which tries all */
-    double tube_ratio; /* of ORIFICE: tube over orifice; NaN: as it is on each head */
+    double from, to, step; /* in `unit`; not looked at with pairs and with SG_SWEEP_HEAD, which tries all */
+    const struct sg_unit *unit;       /* as they are typed, so that 47 ksi is that of every other step; NULL:
+                                         canonical */
+    double tube_ratio;                /* of ORIFICE: tube over orifice; NaN: as it is on each head */
     const struct sg_bore_pair *pairs; /* of ORIFICE: just these; NULL: from..to */
     int32_t n_pairs;
     const struct sg_rates *rates;
@@ -69,14 +75,15 @@ enum sg_sweep_bound {
 };
 
 struct sg_sweep_step {
-    double value;           /* canonical unit; of HEAD the index */
-    double tube;            /* mm, of ORIFICE; else NaN */
-    double seconds;         /* machine time of the job: cutting, and its share of what hands stop */
+    double value;   /* canonical unit; of HEAD the index */
+    double tube;    /* mm, of ORIFICE; else NaN */
+    double seconds; /* machine time of the job alone, from a full hopper: cutting, and all that hands stop
+                       for it, refills and its share of the shift's chores too */
     double jet, hands_on;   /* s: of the jet; by hand */
     double garnet;          /* kg */
     double water, energy;   /* L, kWh */
-    double ends;            /* s after the shift's start at which the job ends */
-    int32_t refills;        /* that fall into the job */
+    double ends;            /* s after the shift's start at which the job ends in the plan of its shift */
+    int32_t refills;        /* of the job alone */
     double tubes, orifices; /* used up, shares of a life; NaN: a life is not known */
     double cost;          /* currency, not rounded, without mark-up and minimum, of the rows that are known */
     double loading_ratio; /* the highest of the stocks; NaN on water-only heads */

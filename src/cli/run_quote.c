@@ -20,7 +20,25 @@ struct quoting {
 
 /* ---- quantities ---- */
 
-/* Read 1,10,100. That they rise is asked where they are priced. */
+/* In rising order, each once. */
+static void sort_sets(struct quoting *q)
+{
+    int n = 0;
+    for (int i = 0; i < q->n_breaks; i++) {
+        int64_t sets = q->sets[i];
+        int at = n;
+        while (at > 0 && q->sets[at - 1] > sets)
+            at--;
+        if (at > 0 && q->sets[at - 1] == sets)
+            continue;
+        memmove(&q->sets[at + 1], &q->sets[at], (size_t)(n - at) * sizeof *q->sets);
+        q->sets[at] = sets;
+        n++;
+    }
+    q->n_breaks = n;
+}
+
+/* Read 1,10,100, in any order. */
 static enum sg_status read_sets(const char *text, struct quoting *q, struct sg_error *error)
 {
     for (const char *at = text;; at++) {
@@ -39,8 +57,10 @@ static enum sg_status read_sets(const char *text, struct quoting *q, struct sg_e
         q->sets[q->n_breaks++] = sets;
         at = end;
         if (*at == '\0')
-            return SG_OK;
+            break;
     }
+    sort_sets(q);
+    return SG_OK;
 }
 
 /* ---- the quote ---- */
@@ -111,6 +131,8 @@ static int put_quote(const struct quoting *q, enum sg_unit_system units)
         sg_quote_json(&out, &view);
     else if (sg_option(q->args, "csv"))
         sg_quote_csv(&out, &view, units);
+    else if (sg_option(q->args, "customer"))
+        sg_quote_customer_text(&out, &view);
     else
         sg_quote_text(&out, &view);
     int code = sg_cli_put_chosen(q->args, &out, whole ? SG_OK : SG_NO);
@@ -131,6 +153,10 @@ static enum sg_status check_options(struct quoting *q, enum sg_unit_system *unit
     enum sg_status status = sg_cli_units(q->args, units, error);
     if (status == SG_OK && forms > 1)
         status = sg_fail(error, SG_USAGE, "quote takes one of --text, --csv and --json");
+    if (status == SG_OK && sg_option(q->args, "customer") &&
+        (sg_option(q->args, "csv") || sg_option(q->args, "json")))
+        status = sg_fail(error, SG_USAGE,
+                         "--customer is text for the customer; --csv and --json are for the office");
     if (status == SG_OK && sets && sg_option(q->args, "csv"))
         status = sg_fail(error, SG_USAGE,
                          "--csv is a row a part as the job is now; --sets goes with --text or --json");

@@ -118,6 +118,25 @@ static enum sg_status read_value(const struct sweeping *s, const struct sg_field
     return SG_OK;
 }
 
+/* A value in a unit as it was typed: the shortest decimal that is the same value. */
+static double in_unit(double canonical, const struct sg_unit *unit)
+{
+    char text[80];
+    sg_number_exact(canonical, unit, false, text, sizeof text);
+    bool plain = text[strspn(text, "0123456789.-")] == '\0';
+    return plain ? strtod(text, NULL) : (double)sg_from_canonical(canonical, unit);
+}
+
+/* The range in the unit of its step, so that its values are those that would be typed. */
+static void keep_unit(struct sweeping *s, const struct sg_unit *unit)
+{
+    struct sg_sweep_input *in = &s->input;
+    in->unit = unit;
+    in->from = in_unit(in->from, unit);
+    in->to = in_unit(in->to, unit);
+    in->step = in_unit(in->step, unit);
+}
+
 /* A step may be smaller than the field itself can be. */
 static enum sg_status read_step(struct sweeping *s, const char *piece, const struct sg_unit *bare,
                                 struct sg_error *error)
@@ -138,6 +157,8 @@ static enum sg_status read_step(struct sweeping *s, const char *piece, const str
         return sg_fail(error, SG_BAD_DATA, "%.80s: step \"%.40s\": it must be above 0", s->args->words[1],
                        piece);
     s->input.step = parsed.value;
+    const struct sg_unit *typed = unit_behind(piece, strlen(piece));
+    keep_unit(s, typed && typed->dimension == field->dimension ? typed : how.bare);
     return SG_OK;
 }
 
@@ -259,6 +280,7 @@ static bool make_now(struct sweeping *s, struct sg_sweep_step *out)
     pair.orifice = value;
     one.from = one.to = value;
     one.step = 1;
+    one.unit = NULL;
     one.pairs = s->input.field == SG_SWEEP_ORIFICE ? &pair : NULL;
     one.n_pairs = 1;
     if (sg_sweep_make(s->planner, &one, &s->arena, &sweep, NULL) != SG_OK)

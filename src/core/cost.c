@@ -207,10 +207,36 @@ static enum sg_status round_quote(const struct sg_cost_job *cost, const struct s
 
 /* ---- quotes ---- */
 
+/* The machine as each price finds it, and services that never fall due: they are paid by what is used up. */
+static void equip(struct sg_shop *copy)
+{
+    enum { BAGS_ENOUGH = 1000000 };
+    copy->machine.bags_in_stock = BAGS_ENOUGH;
+    copy->machine.hopper_level = copy->machine.hopper;
+    for (int32_t i = 0; i < copy->n_chores; i++)
+        if (copy->chores[i].when == SG_CHORE_DUE) {
+            copy->chores[i].every = (double)NAN;
+            copy->chores[i].every_days = SG_UNKNOWN;
+        }
+}
+
+/* Nobody else in the shift, no shift before it, no breaks and no sheet on the table. */
+static void isolate(struct sg_shop *copy, int32_t job)
+{
+    struct sg_shift *shift = &copy->shifts[copy->jobs[job].shift];
+    for (int32_t i = 0; i < copy->n_jobs; i++)
+        if (i != job)
+            copy->jobs[i].shift = SG_UNKNOWN;
+    shift->n_closed_days = 0;
+    shift->calendar.n_breaks = 0;
+    shift->run_in_breaks = 1;
+    shift->sheet_on = "";
+    shift->closed = 1; /* it starts as the machine stands */
+}
+
 enum sg_status sg_cost_copy(const struct sg_shop *shop, int32_t job, struct sg_arena *arena,
                             struct sg_shop *out, struct sg_error *error)
 {
-    enum { BAGS_ENOUGH = 1000000 };
     struct sg_shop copy = *shop;
     const struct {
         const void *from;
@@ -218,8 +244,10 @@ enum sg_status sg_cost_copy(const struct sg_shop *shop, int32_t job, struct sg_a
         void *to;
     } arrays[] = {{shop->heads, (size_t)shop->n_heads * sizeof *shop->heads, &copy.heads},
                   {shop->shifts, (size_t)shop->n_shifts * sizeof *shop->shifts, &copy.shifts},
+                  {shop->jobs, (size_t)shop->n_jobs * sizeof *shop->jobs, &copy.jobs},
                   {shop->stocks, (size_t)shop->n_stocks * sizeof *shop->stocks, &copy.stocks},
-                  {shop->parts, (size_t)shop->n_parts * sizeof *shop->parts, &copy.parts}};
+                  {shop->parts, (size_t)shop->n_parts * sizeof *shop->parts, &copy.parts},
+                  {shop->chores, (size_t)shop->n_chores * sizeof *shop->chores, &copy.chores}};
     for (size_t i = 0; i < sizeof arrays / sizeof *arrays; i++) {
         void *to = sg_arena_take(arena, arrays[i].size);
         if (!to)
@@ -228,8 +256,8 @@ enum sg_status sg_cost_copy(const struct sg_shop *shop, int32_t job, struct sg_a
             memcpy(to, arrays[i].from, arrays[i].size);
         memcpy(arrays[i].to, &to, sizeof to);
     }
-    copy.machine.bags_in_stock = BAGS_ENOUGH;
-    copy.shifts[shop->jobs[job].shift].n_closed_days = 0;
+    equip(&copy);
+    isolate(&copy, job);
     *out = copy;
     return SG_OK;
 }

@@ -24,9 +24,11 @@ struct sg_cost_job {
     const struct sg_shop *shop; /* of the plan at hand */
     const struct sg_plan *plan;
     int32_t job, first_stock, n_stocks, first_part, n_parts, n_heads;
-    struct sg_cost_work *work;  /* of the job's parts */
-    struct sg_cost_pool *pools; /* of its stocks */
-    double *changes;            /* s of tube and orifice changes by head, in the whole shift */
+    struct sg_cost_work *work;     /* of the job's parts */
+    struct sg_cost_pool *pools;    /* of its stocks */
+    double *changes;               /* s of tube and orifice changes by head */
+    const struct sg_chore *chores; /* of the shop itself: in the copy no service falls due */
+    int32_t n_chores;
     double job_chores, shift_chores, refills, refills_stop; /* s */
     int32_t head;                                           /* that by_jet asks for */
 };
@@ -49,8 +51,8 @@ struct sg_cent_place {
 void sg_deal_cents(const double *wants, int32_t n, int64_t total, double *carry,
                    struct sg_cent_place *scratch, int64_t *out);
 
-/* A copy of the shop to price the job in: bags enough, no day kept free; heads, stocks and parts may be
- * changed. In the arena; SG_FAULT: no memory. */
+/* A copy of the shop to price the job in: alone in its shift, as the head of cost.h says; heads, stocks and
+ * parts may be changed. In the arena; SG_FAULT: no memory. */
 enum sg_status sg_cost_copy(const struct sg_shop *shop, int32_t job, struct sg_arena *arena,
                             struct sg_shop *out, struct sg_error *error);
 

@@ -56,7 +56,9 @@ static const struct {
     [SG_CAUSE_CUTTING] = {"cutting", "less cutting", "more cutting"},
     [SG_CAUSE_SETUP] = {"setup", "set-up shared by more", "set-up shared by fewer"},
     [SG_CAUSE_SHEETS] = {"sheets", "fuller sheets", "emptier sheets"},
+    [SG_CAUSE_LOADS] = {"loads", "fewer loads a piece", "more loads a piece"},
     [SG_CAUSE_REFILLS] = {"refills", "fewer refills", "more refills"},
+    [SG_CAUSE_CHANGES] = {"changes", "fewer tube and orifice changes", "more tube and orifice changes"},
     [SG_CAUSE_MINIMUM] = {"minimum", "minimum price shared by more", "to the minimum price"},
 };
 
@@ -169,6 +171,20 @@ int64_t sg_price_of_set(const struct sg_price_break *at)
     return llround((double)at->price / (double)at->sets);
 }
 
+/* A cause that moved less than the rounding of its cents did not move: what it seems to goes to the one that
+ * moved most, so that the sum stays. */
+static void drop_noise(double *wants, double noise)
+{
+    int most = 0;
+    for (int k = 1; k < SG_CAUSES; k++)
+        most = fabs(wants[k]) > fabs(wants[most]) ? k : most;
+    for (int k = 0; k < SG_CAUSES; k++)
+        if (k != most && fabs(wants[k]) < noise) {
+            wants[most] += wants[k];
+            wants[k] = 0;
+        }
+}
+
 int sg_price_reason(const struct sg_price_break *before, const struct sg_price_break *after, int decimals,
                     char *out, size_t size)
 {
@@ -180,6 +196,7 @@ int sg_price_reason(const struct sg_price_break *before, const struct sg_price_b
     for (int k = 0; k < SG_CAUSES; k++)
         wants[k] =
             (double)after->causes[k] / (double)after->sets - (double)before->causes[k] / (double)before->sets;
+    drop_noise(wants, 1 / (double)before->sets + 1 / (double)after->sets);
     int64_t total = sg_price_of_set(after) - sg_price_of_set(before);
     sg_deal_cents(wants, SG_CAUSES, total, NULL, scratch, cents);
     int way = total > 0 ? 1 : -1;

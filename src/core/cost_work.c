@@ -20,6 +20,8 @@ enum sg_status sg_cost_start(const struct sg_shop *shop, int32_t job, struct sg_
     const struct sg_job *of = &shop->jobs[job];
     struct sg_cost_job c = {.job = job, .first_stock = of->first_stock, .n_stocks = of->n_stocks};
     c.n_heads = shop->n_heads;
+    c.chores = shop->chores;
+    c.n_chores = shop->n_chores;
     for (int32_t i = 0; i < of->n_stocks; i++)
         c.n_parts += shop->stocks[of->first_stock + i].n_parts;
     c.first_part = of->n_stocks > 0 ? shop->stocks[of->first_stock].first_part : 0;
@@ -43,7 +45,6 @@ static void add_chore(struct sg_cost_job *c, const struct sg_event *event, const
     switch (c->shop->chores[event->chore].when) {
     case SG_CHORE_SHIFT_START:
     case SG_CHORE_SHIFT_END:
-    case SG_CHORE_DUE:
         c->shift_chores += event->seconds;
         break;
     case SG_CHORE_JOB:
@@ -53,7 +54,7 @@ static void add_chore(struct sg_cost_job *c, const struct sg_event *event, const
         if (pool)
             pool->sheets += event->seconds;
         break;
-    default: /* of a piece: each part has its own */
+    default: /* of a piece: each part has its own; services are dealt by what is used up */
         break;
     }
 }
@@ -159,7 +160,7 @@ struct hands {
     enum sg_price_cause cause;
 };
 
-/* Deal to parts of the shift by weight; the job gets what falls to its own. */
+/* Deal to parts of the job by weight. */
 static void deal(struct sg_cost_job *c, struct hands hands, struct parts among, weigh *weight)
 {
     double sum = sum_of(c, among, weight);
@@ -167,13 +168,11 @@ static void deal(struct sg_cost_job *c, struct hands hands, struct parts among, 
         sum = sum_of(c, among, weight = by_cuts); /* as of parts whose time is 0 */
     if (!(sum > 0) || !(hands.all > 0))
         return;
-    for (int32_t i = 0; i < c->n_parts; i++) {
-        int32_t part = c->first_part + i;
-        if (part < among.first || part >= among.first + among.n)
-            continue;
+    for (int32_t part = among.first; part < among.first + among.n; part++) {
+        struct sg_cost_work *work = &c->work[part - c->first_part];
         double share = weight(c, part) / sum;
-        c->work[i].labour[hands.cause] += hands.all * share;
-        c->work[i].machine[hands.cause] += hands.stops * share;
+        work->labour[hands.cause] += hands.all * share;
+        work->machine[hands.cause] += hands.stops * share;
     }
 }
 
@@ -189,19 +188,53 @@ static void deal_stock(struct sg_cost_job *c, int32_t stock)
     bool laid_out = c->plan->stocks[stock - c->plan->first_stock].sheets != SG_UNKNOWN;
     struct parts parts = {of->first_part, of->n_parts};
     deal(c, stopping(pool->setup, SG_CAUSE_SETUP), parts, by_time);
-    deal(c, stopping(pool->sheets, SG_CAUSE_SHEETS), parts, laid_out ? by_sheets : by_time);
+    deal(c, stopping(pool->sheets, SG_CAUSE_LOADS), parts, laid_out ? by_sheets : by_time);
+}
+
+static double sum_causes(const double *seconds)
+{
+    double sum = 0;
+    for (int i = 0; i < SG_CAUSES; i++)
+        sum += seconds[i];
+    return sum;
+}
+
+/* How much of a service's interval the job uses up; `share` is what it takes of a shift. */
+static double interval_used(const struct sg_cost_job *c, const struct sg_chore *chore, double share)
+{
+    struct parts job = {c->first_part, c->n_parts};
+    if (chore->counts == SG_COUNTS_CALENDAR)
+        return chore->every_days > 0 ? share / chore->every_days : 0;
+    double used = 0; /* as the run counts them */
+    for (int32_t i = 0; i < c->n_parts; i++)
+        used += or_zero(c->work[i].jet);
+    used = chore->counts == SG_COUNTS_TABLE ? sum_of(c, job, by_time) : used;
+    return chore->every > 0 ? used / chore->every : 0; /* NaN: never */
+}
+
+/* Chores of the shift and services, by what the job takes of them; last, as the time by hand counts. */
+static void deal_shift(struct sg_cost_job *c, struct parts job)
+{
+    double taken = 0;
+    for (int32_t i = 0; i < c->n_parts; i++)
+        taken += or_zero(sum_causes(c->work[i].machine));
+    double share = fmin(1, taken / SG_COST_SHIFT), seconds = c->shift_chores * share;
+    for (int32_t i = 0; i < c->n_chores; i++)
+        if (c->chores[i].when == SG_CHORE_DUE && c->chores[i].time > 0)
+            seconds += c->chores[i].time * interval_used(c, &c->chores[i], share);
+    deal(c, stopping(seconds, SG_CAUSE_SETUP), job, by_time);
 }
 
 static void deal_shared(struct sg_cost_job *c)
 {
-    struct parts job = {c->first_part, c->n_parts}, shift = {c->plan->first_part, c->plan->n_parts};
+    struct parts job = {c->first_part, c->n_parts};
     for (int32_t i = 0; i < c->n_stocks; i++)
         deal_stock(c, c->first_stock + i);
     deal(c, stopping(c->job_chores, SG_CAUSE_SETUP), job, by_time);
-    deal(c, stopping(c->shift_chores, SG_CAUSE_SETUP), shift, by_time);
-    deal(c, (struct hands){c->refills, c->refills_stop, SG_CAUSE_REFILLS}, shift, by_garnet);
+    deal(c, (struct hands){c->refills, c->refills_stop, SG_CAUSE_REFILLS}, job, by_garnet);
     for (c->head = 0; c->head < c->n_heads; c->head++)
-        deal(c, stopping(c->changes[c->head], SG_CAUSE_CUTTING), shift, by_jet);
+        deal(c, stopping(c->changes[c->head], SG_CAUSE_CHANGES), job, by_jet);
+    deal_shift(c, job);
 }
 
 /* ---- what is a part's own ---- */
@@ -291,14 +324,6 @@ static void take_setup(struct sg_cost_job *c)
         sum = sum_of(c, job, weight = by_cuts);
     for (int32_t i = 0; i < c->n_parts; i++)
         c->work[i].amounts[SG_COST_SETUP] = weight(c, c->first_part + i) / sum;
-}
-
-static double sum_causes(const double *seconds)
-{
-    double sum = 0;
-    for (int i = 0; i < SG_CAUSES; i++)
-        sum += seconds[i];
-    return sum;
 }
 
 /* Where the plan does not come to the job's end, nothing of its time is known. */

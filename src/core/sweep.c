@@ -4,15 +4,20 @@
 #include "cost_inside.h"
 #include "sandglass/rules.h"
 
+#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 const char sg_sweep_rising[] = "the formula would go on rising, jets do not";
 
 struct sweep {
     const struct sg_sweep_input *in;
-    struct sg_shop copy;
+    struct sg_shop copy; /* the job alone, for what it takes and costs */
+    struct sg_shop day;  /* the shop with the same heads, stocks and parts, for when it ends */
     struct sg_cost_job cost;
     int32_t first_stock, n_stocks; /* that are changed */
+    unsigned range_forbids;        /* SG_BOUND_RANGE, unless the job is outside it as it is */
+    bool starved;                  /* ... and with hardly any garnet */
     bool *swept;                   /* heads that are changed */
     struct sg_sweep_step *steps;
     int32_t n_steps;
@@ -45,13 +50,23 @@ static enum sg_status count_steps(const struct sg_sweep_input *in, int32_t *out,
     return SG_OK;
 }
 
+/* 0.1 + 2 x 0.1 is 0.3, as anybody would type it. */
+static long double as_typed(double value)
+{
+    char text[40];
+    snprintf(text, sizeof text, "%.12g", value);
+    return strtold(text, NULL);
+}
+
 static double value_at(const struct sg_sweep_input *in, int32_t step)
 {
     if (in->field == SG_SWEEP_HEAD)
         return step;
     if (in->field == SG_SWEEP_ORIFICE && in->pairs)
         return in->pairs[step].orifice;
-    return fmin(in->from + step * in->step, in->to); /* from the start each time: no sum of roundings */
+    double value =
+        fmin(in->from + step * in->step, in->to); /* from the start each time: no sum of roundings */
+    return in->unit ? sg_to_canonical(as_typed(value), in->unit) : value;
 }
 
 /* ---- a setting into the copy ---- */
@@ -169,6 +184,29 @@ static unsigned setup_bounds(const struct sg_machine *machine, const struct sg_s
     return sg_known(setup->traverse) ? bounds : bounds | SG_BOUND_NO_CUT;
 }
 
+/* So little garnet that no formula of an abrasive jet speaks of it. */
+static bool is_starved(const struct sg_setup *setup)
+{
+    return setup->abrasive && setup->loading_ratio < SG_SWEEP_LOADING_LEAST;
+}
+
+/* Whether the job lies outside the range of the formula as it is. */
+static void look_at_now(struct sweep *s)
+{
+    const struct sg_shop *shop = s->in->shop;
+    s->range_forbids = SG_BOUND_RANGE;
+    for (int32_t i = s->first_stock; i < s->first_stock + s->n_stocks; i++) {
+        const struct sg_stock *stock = &shop->stocks[i];
+        const struct sg_material *material =
+            stock->material == SG_UNKNOWN ? NULL : &shop->materials[stock->material];
+        struct sg_setup setup;
+        sg_setup_compute(&shop->machine, &shop->heads[sg_setup_head(shop, stock)], material, stock, &setup);
+        if (setup.marks & SG_MARK_RANGE)
+            s->range_forbids = 0;
+        s->starved = s->starved || is_starved(&setup);
+    }
+}
+
 /* The setups of the parts, which may have an edge or feed of their own. */
 static unsigned part_bounds(const struct sweep *s, const struct sg_part *part,
                             const struct sg_setup *of_stock)
@@ -249,12 +287,13 @@ static void take_step(struct sweep *s, const struct sg_plan *plan, int32_t index
     for (int32_t i = 0; in->field == SG_SWEEP_ORIFICE && i < s->copy.n_heads; i++)
         if (s->swept[i])
             step->tube = fmax(step->tube, s->copy.heads[i].tube);
-    step->ends = plan->jobs[in->job - plan->first_job].ends;
     step->refills = count_refills(plan, in->job);
     step->loading_ratio = highest_loading(s, plan);
     step->traverse = plan->stocks[s->first_stock - plan->first_stock].setup.traverse;
     step->bounds = find_bounds(s, plan);
-    step->allowed = !(step->bounds & forbids[in->field]);
+    bool starved = step->loading_ratio < SG_SWEEP_LOADING_LEAST && !s->starved;
+    unsigned range = starved ? SG_BOUND_RANGE : s->range_forbids;
+    step->allowed = !(step->bounds & (forbids[in->field] | range));
     if (step->bounds & SG_BOUND_NO_END)
         step->seconds = step->hands_on = step->cost = (double)NAN;
 }
@@ -324,9 +363,30 @@ static enum sg_status start(struct sweep *s, struct sg_arena *arena, struct sg_e
     s->n_stocks = one ? 1 : job->n_stocks;
     s->swept = sg_arena_take(arena, (size_t)in->shop->n_heads * sizeof *s->swept);
     s->steps = sg_arena_take(arena, (size_t)s->n_steps * sizeof *s->steps);
+    s->day = *in->shop;
+    s->day.heads = s->copy.heads;
+    s->day.stocks = s->copy.stocks;
+    s->day.parts = s->copy.parts;
+    look_at_now(s);
     if (!s->swept || !s->steps)
         return sg_fail(error, SG_FAULT, "no memory for %d steps", (int)s->n_steps);
     return find_heads(s, error);
+}
+
+/* One step: what the job takes alone, or, of the day's plan, when it ends. */
+static enum sg_status plan_step(struct sg_planner *planner, struct sweep *s, int32_t index, bool day,
+                                struct sg_error *error)
+{
+    const struct sg_shop *shop = day ? &s->day : &s->copy;
+    const struct sg_plan *plan;
+    enum sg_status status = set_step(s, index, error);
+    if (status == SG_OK)
+        status = sg_plan_shift(planner, shop, shop->jobs[s->in->job].shift, &plan, error);
+    if (status == SG_OK && day)
+        s->steps[index].ends = plan->jobs[s->in->job - plan->first_job].ends;
+    else if (status == SG_OK)
+        take_step(s, plan, index);
+    return status;
 }
 
 enum sg_status sg_sweep_make(struct sg_planner *planner, const struct sg_sweep_input *input,
@@ -337,14 +397,10 @@ enum sg_status sg_sweep_make(struct sg_planner *planner, const struct sg_sweep_i
     for (int32_t i = 0; i < s.n_steps && status == SG_OK; i++)
         status =
             set_step(&s, i, error); /* all of them before the first is planned: a late error costs nothing */
-    for (int32_t i = 0; i < s.n_steps && status == SG_OK; i++) {
-        const struct sg_plan *plan;
-        status = set_step(&s, i, error);
-        if (status == SG_OK)
-            status = sg_plan_shift(planner, &s.copy, s.copy.jobs[input->job].shift, &plan, error);
-        if (status == SG_OK)
-            take_step(&s, plan, i);
-    }
+    for (int day = 0; day < 2;
+         day++) /* one after the other: the planner remembers the shop that it planned */
+        for (int32_t i = 0; i < s.n_steps && status == SG_OK; i++)
+            status = plan_step(planner, &s, i, day != 0, error);
     if (status != SG_OK)
         return status;
     out->lacking = s.lacking;

@@ -17,6 +17,8 @@ struct sg_quote_view {
 
 /* First what a customer is told, then what the price is made of. */
 void sg_quote_text(struct sg_text *out, const struct sg_quote_view *view);
+/* Only what a customer is told: the parts with their prices, terms, and prices by quantity. */
+void sg_quote_customer_text(struct sg_text *out, const struct sg_quote_view *view);
 /* A row a part; amounts in these units. */
 void sg_quote_csv(struct sg_text *out, const struct sg_quote_view *view, enum sg_unit_system units);
 void sg_quote_json(struct sg_text *out, const struct sg_quote_view *view);

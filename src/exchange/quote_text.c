@@ -75,7 +75,6 @@ static void put_heading(struct sg_text *out, const struct sg_quote_view *view)
         sg_text_format(out, ", holds until %s", holds);
     }
     sg_text_put(out, "\n");
-    put_lines(out, view, "Note:", job->note);
 }
 
 static bool is_whole(const struct sg_quote_part *part)
@@ -115,7 +114,7 @@ static void put_parts(struct sg_text *out, const struct sg_quote_view *view)
     sg_table_put(&table, 0, out);
 }
 
-static void put_price(struct sg_text *out, const struct sg_quote_view *view)
+static void put_price(struct sg_text *out, const struct sg_quote_view *view, bool for_customer)
 {
     const struct sg_quote *quote = view->quote;
     const char *currency = currency_of(view);
@@ -125,7 +124,8 @@ static void put_price(struct sg_text *out, const struct sg_quote_view *view)
     if (quote->lacking != 0) {
         sg_text_put(&words, " without ");
         sg_quote_without(&words, &view->shop->rates, quote->lacks, quote->rows);
-        sg_text_put(&words, ": this is NOT THE WHOLE PRICE, see \"Not known\" below.");
+        sg_text_put(&words, ": this is NOT THE WHOLE PRICE");
+        sg_text_put(&words, for_customer ? "." : ", see \"Not known\" below.");
     } else {
         sg_text_put(&words, ".");
     }
@@ -271,7 +271,7 @@ static const char *sheet_rate(const struct sg_quote_view *view, cell out)
     if (job->n_stocks == 1 && !theirs && !sg_known(stocks[0].sheet_price))
         out[0] = '\0';
     else if (theirs)
-        snprintf(out, CELL, "the customer's");
+        snprintf(out, CELL, "the customer's own");
     else if (same)
         sg_number_short(stocks[0].sheet_price, sg_unit_canonical(SG_DIM_NUMBER), 4, out, CELL);
     else
@@ -301,9 +301,21 @@ static const char *rate_of(const struct sg_quote_view *view, int row, cell out)
     return show_rate(shop, sg_cost_word(row, rates), out);
 }
 
-/* Rows that cost nothing and lack nothing are left out. */
-static bool is_shown(const struct sg_quote *quote, int row)
+static bool takes_customers_sheets(const struct sg_quote_view *view)
 {
+    const struct sg_job *job = &view->shop->jobs[view->quote->job];
+    bool theirs = false;
+    for (int32_t i = job->first_stock; i < job->first_stock + job->n_stocks; i++)
+        theirs = theirs || view->shop->stocks[i].owner == SG_OWNER_CUSTOMER;
+    return theirs && view->quote->amounts[SG_COST_MATERIAL] != 0;
+}
+
+/* Rows that cost nothing and lack nothing are left out, but for sheets that the customer brings. */
+static bool is_shown(const struct sg_quote_view *view, int row)
+{
+    const struct sg_quote *quote = view->quote;
+    if (row == SG_COST_MATERIAL && takes_customers_sheets(view))
+        return true;
     return quote->rows[row] != 0 || (quote->lacks[row] & ~(unsigned)SG_LACK_REST) != 0;
 }
 
@@ -314,7 +326,7 @@ static void put_split(struct sg_text *out, const struct sg_quote_view *view)
     cell c[3];
     sg_table_start(&table, (const char *[]){"What", ">For", ">At", ">Price", ""}, 5);
     for (int row = 0; row < SG_COST_ROWS; row++) {
-        if (!is_shown(quote, row))
+        if (!is_shown(view, row))
             continue;
         bool lacks = quote->lacks[row] != 0, some = quote->rows[row] > 0;
         sg_table_row(&table, (const char *[]){sg_quote_row(row, &view->shop->rates),
@@ -345,7 +357,7 @@ static void put_block(struct sg_text *out, const struct sg_quote_view *view, con
     }
     sg_table_start(&table, cells, n + 1);
     for (int row = 0; row < SG_COST_ROWS; row++) {
-        if (!is_shown(quote, row))
+        if (!is_shown(view, row))
             continue;
         cells[0] = sg_quote_row(row, &view->shop->rates);
         for (int i = 0; i < n; i++) {
@@ -403,14 +415,27 @@ static void put_scrap(struct sg_text *out, const struct sg_quote_view *view)
                        (long long)scrap, scrap == 1 ? "" : "s", scrap == 1 ? "is" : "are");
 }
 
-void sg_quote_text(struct sg_text *out, const struct sg_quote_view *view)
+static void put_for_customer(struct sg_text *out, const struct sg_quote_view *view, bool alone)
 {
     put_heading(out, view);
     put_parts(out, view);
-    put_price(out, view);
+    put_price(out, view, alone);
     if (view->n_breaks > 0)
         put_breaks(out, view);
+}
+
+void sg_quote_customer_text(struct sg_text *out, const struct sg_quote_view *view)
+{
+    put_for_customer(out, view, true);
+}
+
+void sg_quote_text(struct sg_text *out, const struct sg_quote_view *view)
+{
+    const char *note = view->shop->jobs[view->quote->job].note;
+    put_for_customer(out, view, false);
     sg_text_put(out, "\n---- for the office only ----\n\n");
+    put_lines(out, view, "Note:", note);
+    sg_text_put(out, note[0] ? "\n" : "");
     if (view->quote->lacking) {
         sg_text_put(out, "Not known\n");
         sg_quote_lacks(view, put_lack, &(struct lacks){out, view});
@@ -422,6 +447,8 @@ void sg_quote_text(struct sg_text *out, const struct sg_quote_view *view)
     sg_text_put(out, "\n");
     put_scrap(out, view);
     sg_wrap(out, "Times", 0, width_of(view),
-            "and garnet are those of the plan, as if there were garnet enough and no day off: waiting is not "
-            "charged. Speeds are recalled or estimated figures until the shop has timed its own cuts.");
+            "and garnet are those of the job planned alone, from a full hopper, so the price is the same "
+            "whatever else is cut that day; of the chores of a shift it pays the share of eight hours that "
+            "its machine time takes. Waiting is not charged. Speeds are recalled or estimated figures until "
+            "the shop has timed its own cuts.");
 }

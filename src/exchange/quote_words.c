@@ -161,6 +161,46 @@ static bool stock_lacks(const struct lacking *l, const struct sg_stock *stock, u
     return !l->quote && l->bits & lack;
 }
 
+static bool lacks_box(const struct sg_part *part)
+{
+    return part->quantity > 0 && (!sg_known(part->length) || !sg_known(part->width));
+}
+
+/* Its cut is not known, and no drawing says it. */
+static bool lacks_cut(const struct sg_part *part)
+{
+    return part->quantity > 0 && !sg_known(part->cut_length);
+}
+
+/* Whether its box lies on a whole sheet. */
+static bool fits(const struct sg_stock *stock, const struct sg_part *part)
+{
+    double length = stock->sheet_length - 2 * stock->margin, width = stock->sheet_width - 2 * stock->margin;
+    bool straight = part->length <= length && part->width <= width;
+    return straight || (stock->turn && part->length <= width && part->width <= length);
+}
+
+/* Whether a part of the stock is so. */
+static bool any_part(const struct sg_shop *shop, const struct sg_stock *stock,
+                     bool (*is)(const struct sg_stock *stock, const struct sg_part *part))
+{
+    for (int32_t i = stock->first_part; i < stock->first_part + stock->n_parts; i++)
+        if (is(stock, &shop->parts[i]))
+            return true;
+    return false;
+}
+
+static bool is_without_box(const struct sg_stock *stock, const struct sg_part *part)
+{
+    (void)stock;
+    return lacks_box(part);
+}
+
+static bool is_too_large(const struct sg_stock *stock, const struct sg_part *part)
+{
+    return part->quantity > 0 && !fits(stock, part);
+}
+
 static void say_stock(const struct lacking *l, int32_t index)
 {
     const struct sg_stock *stock = &l->shop->stocks[index];
@@ -171,24 +211,41 @@ static void say_stock(const struct lacking *l, int32_t index)
         say_key(l, "a whole sheet (owner=customer where it is theirs)", target, "set", "sheet_price=PRICE");
     if (stock_lacks(l, stock, SG_LACK_SHEETS) && no_size)
         say_key(l, "how many sheets it takes", target, "set", "sheet_length=LENGTH sheet_width=LENGTH");
+    if (stock_lacks(l, stock, SG_LACK_TIME) && stock->material == SG_UNKNOWN)
+        say_key(l, "how long its parts take", target, "set", "material=NAME");
 }
 
+static bool is_untimed(const struct lacking *l, int32_t part)
+{
+    for (int32_t i = 0; l->quote && i < l->quote->n_parts; i++)
+        if (l->quote->parts[i].part == part)
+            return l->quote->parts[i].lacks[SG_COST_MACHINE] & SG_LACK_TIME;
+    return false;
+}
+
+/* The part that keeps its stock from being laid out, or is the reason itself why it cannot be timed. */
 static void say_part(const struct lacking *l, int32_t index)
 {
     const struct sg_part *part = &l->shop->parts[index];
     const struct sg_stock *stock = &l->shop->stocks[part->stock];
     const struct sg_target target = {SG_KIND_PART, index};
-    bool no_box = !sg_known(part->length) || !sg_known(part->width);
+    bool sheets = stock_lacks(l, stock, SG_LACK_SHEETS), untimed = is_untimed(l, index);
+    bool box = sheets && lacks_box(part), cut = untimed && lacks_cut(part);
     bool no_size = !sg_known(stock->sheet_length) || !sg_known(stock->sheet_width);
     if (part->quantity == 0)
         return;
-    if (stock_lacks(l, stock, SG_LACK_SHEETS) && no_box)
+    if (box && cut)
+        say_key(l, "how long it takes, on how many sheets", target, "set",
+                "cut_length=LENGTH length=LENGTH width=LENGTH");
+    else if (cut)
+        say_key(l, "how long it takes", target, "set", "cut_length=LENGTH");
+    else if (box)
         say_key(l, "how many sheets it takes", target, "set", "length=LENGTH width=LENGTH");
-    else if (stock_lacks(l, stock, SG_LACK_SHEETS) && !no_size) /* as one that fits on none */
+    if (sheets && !no_size && !any_part(l->shop, stock, is_without_box) &&
+        (!fits(stock, part) || !any_part(l->shop, stock, is_too_large)))
         say_key(l, "how many sheets it takes", target, "why", "sheets");
-    for (int32_t i = 0; l->quote && i < l->quote->n_parts; i++)
-        if (l->quote->parts[i].part == index && l->quote->parts[i].lacks[SG_COST_MACHINE] & SG_LACK_TIME)
-            say_key(l, "how long it takes", target, "why", "each");
+    if (untimed && !cut && stock->material != SG_UNKNOWN)
+        say_key(l, "how long it takes", target, "why", "each");
 }
 
 static void say_lives(const struct lacking *l, int32_t head)
@@ -214,14 +271,13 @@ static void say_all(const struct lacking *l)
         for (int32_t k = stock->first_part; k < stock->first_part + stock->n_parts; k++)
             say_part(l, k);
     }
-    if (l->bits & SG_LACK_RUN) {
+    if (l->bits & SG_LACK_RUN && !(l->bits & SG_LACK_TIME)) { /* else a part that is not timed stops it */
         struct sg_text command = {0};
         const char *shift = l->shop->shifts[l->job->shift].id;
         sg_text_put(&command, "sandglass plan ");
         put_word(&command, shift);
         if (!command.failed)
-            l->say(l->context, "when the job is done: the plan of its shift stops before", shift,
-                   command.data);
+            l->say(l->context, "when the job is done: its plan stops before", shift, command.data);
         sg_text_free(&command);
     }
 }

@@ -4,6 +4,7 @@
 
 #include <ctype.h>
 #include <stdio.h>
+#include <string.h>
 
 const char sg_sweep_caution[] =
     "Times come from a model of the speed, not from cuts: before a setting is changed for "
@@ -108,6 +109,22 @@ static void next_number(struct sg_text *out, double value, enum sg_dimension dim
     sg_csv_number(out, &sg_csv_plain, value);
 }
 
+/* A setting as it would be typed: 47 ksi is 47, not what is next to it in binary. */
+static void put_setting(struct sg_text *out, double value, enum sg_dimension dimension,
+                        enum sg_unit_system units)
+{
+    const struct sg_unit *unit =
+        dimension == SG_DIM_NUMBER ? sg_unit_canonical(dimension) : sg_unit_of_shop(dimension, units);
+    char text[80];
+    if (!sg_known(value))
+        return;
+    sg_number_exact(value, unit, false, text, sizeof text);
+    if (text[strspn(text, "0123456789.-")] == '\0')
+        sg_text_put(out, text);
+    else
+        sg_csv_number(out, &sg_csv_plain, (double)sg_from_canonical(value, unit));
+}
+
 static void put_header(struct sg_text *out, const struct sg_sweep_view *view, enum sg_unit_system units)
 {
     static const char *const last[] = {"currency", "refills",  "ends_at", "allowed",
@@ -141,12 +158,11 @@ static void put_row(struct sg_text *out, const struct sg_sweep_view *view, int32
     if (field == SG_SWEEP_HEAD)
         sg_csv_text(out, &sg_csv_plain, head_of(view, step));
     else
-        sg_csv_number(out, &sg_csv_plain,
-                      dimension == SG_DIM_NUMBER
-                          ? step->value
-                          : (double)sg_from_canonical(step->value, sg_unit_of_shop(dimension, units)));
-    if (field == SG_SWEEP_ORIFICE)
-        next_number(out, step->tube, SG_DIM_LENGTH, units);
+        put_setting(out, step->value, dimension, units);
+    if (field == SG_SWEEP_ORIFICE) {
+        sg_csv_next(out, &sg_csv_plain);
+        put_setting(out, step->tube, SG_DIM_LENGTH, units);
+    }
     for (int i = 0; i < FIGURES; i++)
         next_number(out, figure_of(view, step, i), figures[i].dimension, units);
     next_text(out, view->input->rates->currency);

@@ -14,7 +14,8 @@ struct sg_sweep_view {
 
 /* In the units of the shop: a table of the steps, and the sentences. */
 void sg_sweep_text(struct sg_text *out, const struct sg_sweep_view *view);
-/* A row a step; values and amounts in these units. */
+/* A row a step; values and amounts in these units, whatever those of the shop: SG_UNITS_METRIC is what
+ * `sweep --csv` writes by itself. */
 void sg_sweep_csv(struct sg_text *out, const struct sg_sweep_view *view, enum sg_unit_system units);
 void sg_sweep_json(struct sg_text *out, const struct sg_sweep_view *view);
 

@@ -384,6 +384,9 @@ void sg_sweep_sentences(struct sg_text *out, const struct sg_sweep_view *view)
     put_bests(out, view);
     put_rising(out, view);
     put_costs(out, view);
+    sg_wrap(out, "Time", 2, width_of(view),
+            "is the machine's for this job alone, from a full hopper: cutting, loads, checks, refills and "
+            "changes, and its share of the shift's chores. When it ends is of the plan of its shift.");
     sg_wrap(out, "Caution:", 2, width_of(view), sg_sweep_caution);
 }
 

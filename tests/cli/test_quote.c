@@ -255,6 +255,10 @@ START_TEST(breaks_fall_with_the_quantity_and_say_why)
         ck_says(json_text(ran.out, path), "set-up shared by more");
     }
     ck_assert_str_eq(json_type(ran.out, "$.breaks[0].reason"), "null");
+    struct ran sorted = run("quote", "-f", "shop.db", "J", "--json", "--sets", "50,1,2,50,1", NULL);
+    ck_code(sorted, 0);
+    ck_assert_str_eq(sorted.out, ran.out);
+    done(&sorted);
     done(&ran);
     /* Without --sets the usual ones, and the job itself in its place. */
     ran = quote("--json", 0);
@@ -284,7 +288,7 @@ START_TEST(it_holds_from_today_and_says_for_whom_and_how)
     snprintf(line, sizeof line, "\nMade %.10s, holds until %.10s\n", from, to);
     ck_says(text.out, line);
     ck_says(text.out, "QUOTE J frames\nFor office 9\n");
-    ck_says(text.out, "\nNote: first one to the inspector\n");
+    ck_says(text.out, "---- for the office only ----\n\nNote: first one to the inspector\n");
     ck_says(text.out, "\nTerms: ours, as ever\n");
     ck_assert_str_eq(json_type(ran.out, "$.tax_included"), "false");
     done(&ran);
@@ -407,8 +411,9 @@ START_TEST(a_part_that_cannot_be_timed_is_named)
     ck_done("add", "part", "J/3", "A", "-f", "shop.db", "cut_length=100", "length=50", "width=50");
     struct ran ran = run("quote", "-f", "shop.db", "J", "--text", NULL);
     ck_code(ran, 1);
-    ck_says(ran.out, "how long it takes: sandglass why J/3/A each\n");
-    ck_says(ran.out, "sandglass plan A\n");
+    ck_says(ran.out, "how long its parts take: sandglass set J/3 material=NAME\n");
+    ck_says_not(ran.out, "sandglass plan A\n"); /* that is why */
+    ck_says_not(ran.out, "sandglass why J/3/A");
     ck_says(ran.err, "not the whole price of job J: it is without machine and labour, and part of power");
     ck_says(ran.out, "?");
     ck_says(ran.out, "0.00  not the whole price\n");
@@ -416,7 +421,74 @@ START_TEST(a_part_that_cannot_be_timed_is_named)
 }
 END_TEST
 
+/* A part that was only counted so far, among others of its stock: its row is the one thing that is asked for.
+ */
+START_TEST(a_part_without_its_cut_is_named_once_with_what_sets_it)
+{
+    make_job("7");
+    ck_done("add", "part", "J/1", "C", "-f", "shop.db", "quantity=2");
+    struct ran ran = run("quote", "-f", "shop.db", "J", "--json", NULL);
+    ck_code(ran, 1);
+    ck_assert_int_eq(json_count(ran.out, "$.lacking"), 1);
+    ck_assert_str_eq(json_text(ran.out, "$.lacking[0].command"),
+                     "sandglass set J/1/C cut_length=LENGTH length=LENGTH width=LENGTH");
+    done(&ran);
+    ck_done("set", "-f", "shop.db", "J/1/C", "length=90", "width=70");
+    ran = run("quote", "-f", "shop.db", "J", "--json", NULL);
+    ck_assert_int_eq(json_count(ran.out, "$.lacking"), 1);
+    ck_assert_str_eq(json_text(ran.out, "$.lacking[0].command"), "sandglass set J/1/C cut_length=LENGTH");
+    done(&ran);
+    ck_done("set", "-f", "shop.db", "J/1/C", "cut_length=300", "length=9000");
+    ran = run("quote", "-f", "shop.db", "J", "--json", NULL); /* too large; the others of its stock are not */
+    ck_assert_int_eq(json_count(ran.out, "$.lacking"), 1);
+    ck_assert_str_eq(json_text(ran.out, "$.lacking[0].command"), "sandglass why J/1/C sheets");
+    done(&ran);
+}
+END_TEST
+
+/* ---- whatever else is cut ---- */
+
+START_TEST(a_copy_costs_the_same_beside_the_job_and_in_a_closed_shift)
+{
+    ck_done("example", "shop.db");
+    struct ran ran = run("quote", "-f", "shop.db", "2601", "--json", NULL);
+    const double price = json_number(ran.out, "$.price_cents");
+    done(&ran);
+    ck_done("copy", "2601", "2621", "-f", "shop.db");
+    ck_done("copy", "2601", "2631", "-f", "shop.db");
+    ck_done("add", "shift", "Q", "-f", "shop.db", "closed=yes", "date=2030-01-01");
+    ck_done("move", "2631", "shift:Q", "-f", "shop.db");
+    static const char *const like[] = {"2601", "2621", "2631"};
+    for (int i = 0; i < 3; i++) {
+        ran = run("quote", "-f", "shop.db", like[i], "--json", NULL);
+        ck_code(ran, 0);
+        ck_assert(json_number(ran.out, "$.price_cents") == price);
+        done(&ran);
+    }
+}
+END_TEST
+
 /* ---- who may see it ---- */
+
+START_TEST(a_customer_sees_neither_rates_nor_the_note)
+{
+    make_job("7");
+    ck_done("set", "-f", "shop.db", "J", "note=pays late");
+    struct ran ran = quote("--customer", 0), whole = quote("--text", 0);
+    ck_says(ran.out, "QUOTE J frames\nFor office 9\n");
+    ck_says(ran.out, "\nPrice ");
+    ck_says(ran.out, "Price by quantity");
+    ck_says_not(ran.out, "pays late");
+    ck_says_not(ran.out, "office only");
+    ck_says_not(ran.out, "93.17");
+    ck_says_not(ran.out, "mark-up");
+    ck_assert(strncmp(ran.out, whole.out, strlen(ran.out)) == 0);
+    done(&ran);
+    done(&whole);
+    ck_refused(2, "--customer is text", "quote", "-f", "shop.db", "J", "--customer", "--json");
+    ck_refused(2, "--customer is text", "quote", "-f", "shop.db", "J", "--customer", "--csv");
+}
+END_TEST
 
 START_TEST(rates_never_reach_the_job_sheet)
 {
@@ -540,7 +612,6 @@ START_TEST(what_cannot_be_quoted_is_refused)
                {"1e9", "is no whole number of sets", 2},
                {"99999999999999999999", "is no whole number of sets", 2},
                {"0", "quantity 0: list quantities from 1 on", 3},
-               {"10,10", "quantity 10: list quantities from 1 on, each above the one before", 3},
                {"1000000000", "1000000000 times job J is more than 1000000 pieces of part A", 3}};
     for (size_t i = 0; i < sizeof all / sizeof *all; i++)
         ck_refused(all[i].code, all[i].words, "quote", "-f", "shop.db", "J", "--sets", all[i].sets);
@@ -557,6 +628,7 @@ START_TEST(the_example_quotes_each_of_its_jobs_whole)
         ck_assert_str_eq(ran.err, "");
         ck_document(ran.out);
         ck_assert_str_eq(json_type(ran.out, "$.currency"), "null");
+        ck_says_not(ran.out, "more cutting"); /* its cuts are the same in every quantity */
         done(&ran);
     }
 }
@@ -575,6 +647,9 @@ static void fill(TCase *t)
     tcase_add_test(t, a_key_in_a_command_is_one_word_of_a_shell);
     tcase_add_test(t, a_part_that_fits_on_no_sheet_is_named);
     tcase_add_test(t, a_part_that_cannot_be_timed_is_named);
+    tcase_add_test(t, a_part_without_its_cut_is_named_once_with_what_sets_it);
+    tcase_add_test(t, a_copy_costs_the_same_beside_the_job_and_in_a_closed_shift);
+    tcase_add_test(t, a_customer_sees_neither_rates_nor_the_note);
     tcase_add_test(t, rates_never_reach_the_job_sheet);
     tcase_add_test(t, a_sheet_is_the_same_with_and_without_rates);
     tcase_add_test(t, texts_that_a_spreadsheet_would_run_are_guarded);

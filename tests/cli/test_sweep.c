@@ -317,6 +317,71 @@ START_TEST(a_bare_number_takes_the_unit_typed_with_the_others)
 }
 END_TEST
 
+START_TEST(a_bare_number_is_in_the_unit_of_the_units_that_were_asked_for)
+{
+    make_job();
+    struct ran us =
+        run("sweep", "-f", "shop.db", "J", "garnet=0.5..0.7:0.1", "--units", "us", "--json", NULL);
+    ck_code(us, 0);
+    ck_near(json_number(us.out, "$.steps[2].value"), 0.7 * 453.59237, 1e-12);
+    struct ran metric =
+        run("sweep", "-f", "shop.db", "J", "garnet=0.1..0.7:0.1", "--units", "metric", "--json", NULL);
+    ck_code(metric, 1); /* g/min: so little that nothing of it is recommended, but it is shown */
+    ck_assert_int_eq(json_count(metric.out, "$.steps"), 7);
+    ck_near(json_number(metric.out, "$.steps[6].value"), 0.7, 1e-12);
+    ck_assert_str_eq(json_text(metric.out, "$.steps[6].bounds[0]"), "outside_range");
+    ck_assert_str_eq(json_type(metric.out, "$.quickest"), "null");
+    done(&us);
+    done(&metric);
+}
+END_TEST
+
+/* Whatever binary makes of them. */
+START_TEST(settings_in_csv_are_those_that_were_typed)
+{
+    static const struct {
+        const char *field, *units, *column, *unit;
+        int from, to, per_unit, decimals;
+    } all[] = {{"pressure=42..47.9:0.1ksi", "us", "pressure_ksi", "ksi", 420, 479, 10, 1},
+               {"garnet=0.300..0.590:0.005lb/min", "us", "garnet_feed_lb_min", "lb/min", 300, 590, 1000, 3},
+               {"orifice=0.0100..0.0150:0.0001in", "us", "orifice_in", "in", 100, 150, 10000, 4},
+               {"pressure=300..305:0.1", "metric", "pressure_mpa", "MPa", 3000, 3050, 10, 1}};
+    make_job();
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        struct ran ran =
+            run("sweep", "-f", "shop.db", "J", all[i].field, "--csv", "--units", all[i].units, NULL);
+        struct csv csv;
+        int by = strcmp(all[i].unit, "lb/min") == 0 ? 5 : 1;
+        csv_read(ran.out, ',', &csv);
+        ck_assert_int_eq(csv.rows - 1, (all[i].to - all[i].from) / by + 1);
+        for (int row = 1; row < csv.rows; row++) {
+            char typed[40];
+            snprintf(typed, sizeof typed, "%.*f", all[i].decimals,
+                     (double)(all[i].from + by * (row - 1)) / all[i].per_unit);
+            for (size_t end = strlen(typed); typed[end - 1] == '0' || typed[end - 1] == '.'; end--) {
+                bool point = typed[end - 1] == '.';
+                typed[end - 1] = '\0';
+                if (point)
+                    break;
+            }
+            ck_assert_str_eq(csv_at(&csv, row, all[i].column), typed);
+        }
+        csv_free(&csv);
+        done(&ran);
+    }
+}
+END_TEST
+
+START_TEST(what_is_in_the_time_is_said)
+{
+    make_job();
+    struct ran ran = run("sweep", "-f", "shop.db", "J", "pressure=300..380:20", NULL);
+    ck_code(ran, 0);
+    ck_says(ran.out, "\nTime is the machine's for this job alone, from a full hopper: cutting, loads,");
+    done(&ran);
+}
+END_TEST
+
 START_TEST(what_cannot_be_swept_is_refused)
 {
     static const struct {
@@ -397,6 +462,9 @@ static void fill(TCase *t)
     tcase_add_test(t, the_cheapest_is_told_only_where_all_that_moves_is_known);
     tcase_add_test(t, csv_is_a_row_a_step_with_the_numbers_of_json);
     tcase_add_test(t, a_bare_number_takes_the_unit_typed_with_the_others);
+    tcase_add_test(t, a_bare_number_is_in_the_unit_of_the_units_that_were_asked_for);
+    tcase_add_test(t, settings_in_csv_are_those_that_were_typed);
+    tcase_add_test(t, what_is_in_the_time_is_said);
     tcase_add_test(t, what_cannot_be_swept_is_refused);
     tcase_add_test(t, ten_thousand_steps_are_swept);
 }

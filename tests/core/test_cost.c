@@ -126,21 +126,22 @@ START_TEST(a_head_change_and_first_check_are_the_stocks_they_are_for)
 }
 END_TEST
 
-START_TEST(refills_go_by_garnet_to_all_jobs_of_the_shift)
+START_TEST(refills_are_those_of_the_job_alone)
 {
-    /* Job A: 20 pieces of 0.48 kg: 9.6 kg. Job B 180 pieces: 86.4 kg. 96 kg in
-     * all, 90 are in the hopper: one refill of 4 bags in job B, 100 + 40 s. A pays 140 x 9.6 / 96 = 14 s, B
-     * 126 s; loads are 1 and 9 sheets of 60 s. */
+    /* Job A: 20 pieces of 0.48 kg: 9.6 kg. Job B 200 pieces: 96 kg of the 90 that a full hopper gives: one
+     * refill of 4 bags, 100 + 40 s, and nothing of it is A's, whatever the hopper holds today; loads are 1
+     * and 10 sheets of 60 s. */
     charge_hands();
     add_stock();
     add_pieces(20);
     test_shop_job(&test, 0);
     add_stock();
-    add_pieces(180);
+    add_pieces(200);
+    shop->machine.hopper_level = 12;
     make_quote(0);
-    ck_assert_int_eq(quote.rows[SG_COST_LABOUR], 6000 + 1400);
+    ck_assert_int_eq(quote.rows[SG_COST_LABOUR], 6000);
     make_quote(1);
-    ck_assert_int_eq(quote.rows[SG_COST_LABOUR], 54000 + 12600);
+    ck_assert_int_eq(quote.rows[SG_COST_LABOUR], 60000 + 14000);
 }
 END_TEST
 
@@ -148,19 +149,19 @@ START_TEST(time_garnet_sheets_and_jet_weigh_differently)
 {
     /* One sheet of 10 + 10 pieces. Part 0: 200 x 100 mm, 96 s of jet and 3.5 of rapid and lift. Part 1: half
      * as wide, 40 s of jet (400 mm, no pierce) and a rapid of 5.9 m, 59 s and no lift. The load of 60 s goes
-     * by area 2 to 1, the first check of 397 s by 99.5 and 99, 2 to a second. Job B has a head of its own
-     * with twice the garnet: 16 pieces as part 0. Its refill of 140 s goes by garnet: A has 10 x 0.48 and 10
-     * x 0.2 = 6.8 kg, B 16 x 0.96 = 15.36; the hopper holds 10 + 21 kg and 22.16 are wanted. A tube of A's
-     * head is changed for 600 s: by jet seconds 960 to 400, and nothing of it is B's. */
+     * by area 2 to 1, the first check of 397 s by 99.5 and 99, 2 to a second. The hopper holds 6 kg above its
+     * low line and 10 x 0.48 + 10 x 0.2 = 6.8 are wanted: a refill of a bag of 5, 110 s, goes by garnet. Job
+     * B has a head of its own, and 6 pieces need none. A tube of A's head is changed for 600 s: by jet
+     * seconds 960 to 400, and nothing of it is B's. */
     charge_hands();
     test.heads[2] = test.heads[0];
     test.heads[2].name = "other";
-    test.heads[2].garnet = 600;
     shop->n_heads = 3;
     shop->machine.head_change = 0;
     shop->machine.tube_change = 600;
     test.heads[0].tube_hours = 287000;
-    shop->machine.hopper_level = 31;
+    shop->machine.hopper = 16;
+    shop->machine.bag = 5;
     struct sg_stock *stock = add_stock();
     stock->first_check = 397;
     add_pieces(10);
@@ -169,15 +170,15 @@ START_TEST(time_garnet_sheets_and_jet_weigh_differently)
     small->rapid_length = 5900;
     test_shop_job(&test, 0);
     add_stock()->head = 2;
-    add_pieces(16);
+    add_pieces(6);
     make_quote(0);
-    double check = 397.0 / (99.5 + 99), refill = 140 / 22.16;
+    double check = 397.0 / (99.5 + 99), refill = 110 / 6.8;
     ck_assert_int_eq(quote.parts[0].price,
                      llround(100 * (40 + check * 99.5 + refill * 4.8 + 600.0 * 960 / 1360)));
     ck_assert_int_eq(quote.parts[1].price,
                      llround(100 * (20 + check * 99 + refill * 2 + 600.0 * 400 / 1360)));
     make_quote(1);
-    ck_assert_int_eq(quote.price, llround(100 * (60 + refill * 15.36)));
+    ck_assert_int_eq(quote.price, 6000);
 }
 END_TEST
 
@@ -197,11 +198,13 @@ END_TEST
 
 START_TEST(chores_tabs_and_worn_tubes_find_their_parts)
 {
-    /* Chores: shift start 100 s, job 30, sheet 20, piece 2; tabs of 10 s. Part 0: 10 pieces with 3 tabs, part
-     * 1: 10 without; one sheet of 20. Job B: 20 pieces more. Cutting seconds 995, 995, 1990. Part 0 gets
-     * 100/4 + 30/2 + 20/2 + 60/2 + 10 x 2 + 10 x 3 x 10. The tube, 287,000 s of 288,000 old, is changed
-     * before the first sheet that would pass its life: 600 s by jet seconds, 960, 960 and 1920. */
-    static struct sg_chore chores[] = {{.name = "a", .when = SG_CHORE_SHIFT_START, .time = 100},
+    /* Chores: job 30 s, sheet 20, piece 2; tabs of 10 s. Part 0: 10 pieces with 3 tabs, part 1: 10 without;
+     * one sheet of 20. Part 0 gets 30/2 + 20/2 + 60/2 of the load + 10 x 2 + 10 x 3 x 10. The tube, 287,000 s
+     * of 288,000 old, is changed before the first sheet that would pass its life: 600 s by jet seconds, 960
+     * and 960. The shift starts with 288 s: of 8 hours the job takes 1990 of cutting, 30, 20, 60, 40, 300 and
+     * 600 by hand, 3040 of 28,800 s, so it pays 30.40 s of them, 15.20 a part. Job B, 20 pieces more, takes
+     * 2740: 27.40. */
+    static struct sg_chore chores[] = {{.name = "a", .when = SG_CHORE_SHIFT_START, .time = 288},
                                        {.name = "b", .when = SG_CHORE_JOB, .time = 30},
                                        {.name = "c", .when = SG_CHORE_SHEET, .time = 20},
                                        {.name = "d", .when = SG_CHORE_PIECE, .time = 2}};
@@ -218,10 +221,51 @@ START_TEST(chores_tabs_and_worn_tubes_find_their_parts)
     add_stock();
     add_pieces(20);
     make_quote(0);
-    ck_assert_int_eq(quote.parts[0].price, 100 * (25 + 15 + 10 + 30 + 20 + 300 + 150));
-    ck_assert_int_eq(quote.parts[1].price, 100 * (25 + 15 + 10 + 30 + 20 + 150));
+    ck_assert_int_eq(quote.parts[0].price, 1520 + 100 * (15 + 10 + 30 + 20 + 300 + 300));
+    ck_assert_int_eq(quote.parts[1].price, 1520 + 100 * (15 + 10 + 30 + 20 + 300));
     make_quote(1);
-    ck_assert_int_eq(quote.price, 100 * (50 + 30 + 20 + 60 + 40 + 300));
+    ck_assert_int_eq(quote.price, 2740 + 100 * (30 + 20 + 60 + 40 + 600));
+}
+END_TEST
+
+START_TEST(chores_of_the_shift_are_never_paid_more_than_once)
+{
+    /* 600 pieces of 99.5 s are more than 8 hours: all of the 100 s at the start and 50 at the end. Nothing
+     * else is by hand. */
+    static struct sg_chore chores[] = {{.name = "a", .when = SG_CHORE_SHIFT_START, .time = 100},
+                                       {.name = "b", .when = SG_CHORE_SHIFT_END, .time = 50}};
+    charge_hands();
+    shop->chores = chores;
+    shop->n_chores = 2;
+    shop->machine.hopper = 1000;
+    add_stock()->load = 0;
+    add_pieces(600);
+    make_quote(0);
+    ck_assert_int_eq(quote.price, 15000);
+}
+END_TEST
+
+START_TEST(services_are_paid_by_what_is_used_up_of_them)
+{
+    /* 20 pieces: 1920 s of jet, 1990 with rapids, 2050 with the load. Every 10 h of jet 1800 s: 96; every 10
+     * h of table 1800 s: 99.50; every 5 days 1440 s, on days of 8 h: 1440 / 5 x 2050 / 28,800 = 20.50. It is
+     * the same just before they fall due and just after. */
+    static struct sg_chore chores[] = {
+        {.name = "a", .when = SG_CHORE_DUE, .time = 1800, .counts = SG_COUNTS_PUMP, .every = 36000},
+        {.name = "b", .when = SG_CHORE_DUE, .time = 1800, .counts = SG_COUNTS_TABLE, .every = 36000},
+        {.name = "c", .when = SG_CHORE_DUE, .time = 1440, .counts = SG_COUNTS_CALENDAR, .every_days = 5},
+        {.name = "d", .when = SG_CHORE_DUE, .time = 999, .counts = SG_COUNTS_PUMP, .every = UNKNOWN}};
+    charge_hands();
+    shop->chores = chores;
+    shop->n_chores = 4;
+    add_stock();
+    add_pieces(20);
+    for (int due = 0; due < 2; due++) {
+        chores[0].hours = chores[1].hours = due ? 35000 : 1;
+        chores[2].last = due ? SG_NO_DATE : test.shifts[0].date;
+        make_quote(0);
+        ck_assert_int_eq(quote.price, 6000 + 9600 + 9950 + 2050);
+    }
 }
 END_TEST
 
@@ -270,10 +314,12 @@ int main(void)
     tcase_add_test(money, a_minimum_price_is_made_up_to);
     tcase_add_test(money, a_currency_may_have_no_decimals_or_three);
     tcase_add_test(money, a_head_change_and_first_check_are_the_stocks_they_are_for);
-    tcase_add_test(money, refills_go_by_garnet_to_all_jobs_of_the_shift);
+    tcase_add_test(money, refills_are_those_of_the_job_alone);
     tcase_add_test(money, time_garnet_sheets_and_jet_weigh_differently);
     tcase_add_test(money, a_refill_that_does_not_stop_the_machine_is_labour_alone);
     tcase_add_test(money, chores_tabs_and_worn_tubes_find_their_parts);
+    tcase_add_test(money, chores_of_the_shift_are_never_paid_more_than_once);
+    tcase_add_test(money, services_are_paid_by_what_is_used_up_of_them);
     tcase_add_test(money, sheets_are_whole_remnants_by_area_and_the_customers_free);
     tcase_add_test(money, two_heads_wear_two_tubes_and_a_stack_takes_all_its_sheets);
     return run_case("cost", money);

@@ -38,14 +38,16 @@ static void make(void)
 }
 
 static void expect_break(const struct sg_price_break *one, int64_t cutting, int64_t setup, int64_t sheets,
-                         int64_t refills)
+                         int64_t loads, int64_t refills)
 {
     ck_assert_int_eq(one->causes[SG_CAUSE_CUTTING], cutting);
     ck_assert_int_eq(one->causes[SG_CAUSE_SETUP], setup);
     ck_assert_int_eq(one->causes[SG_CAUSE_SHEETS], sheets);
+    ck_assert_int_eq(one->causes[SG_CAUSE_LOADS], loads);
     ck_assert_int_eq(one->causes[SG_CAUSE_REFILLS], refills);
+    ck_assert_int_eq(one->causes[SG_CAUSE_CHANGES], 0);
     ck_assert_int_eq(one->causes[SG_CAUSE_MINIMUM], 0);
-    ck_assert_int_eq(one->price, cutting + setup + sheets + refills);
+    ck_assert_int_eq(one->price, cutting + setup + sheets + loads + refills);
 }
 
 static void expect_reason(int index, const char *expected)
@@ -57,24 +59,25 @@ static void expect_reason(int index, const char *expected)
 
 START_TEST(each_falls_by_set_up_and_sheets_and_rises_by_refills)
 {
-    /* A piece: 98.5 + 90 = 188.5 cents of cutting. Set-up and check 30.00. A sheet 84.60, one for 1 and for
-     * 10, 5 for 100, 50 for 1000. Garnet 450 kg for 1000: 90 are there and 360 wanted, 4 bags (80 kg) at a
-     * time is 5 refills; the last fills up too: level 100 to 10.0 is 200 pieces, then 4 bags to 90 and 177
-     * pieces (79.65) to 10.35, to 90.35 and 178 (80.1) to 10.25, 178 more to 10.15, and 178 more to 10.05:
-     * 911; the fifth for the rest of 89. 5 x 140 s = 7.00. One piece
-     * costs 188.5 + 3000 + 8460 = 11648.5, so 11649: the half cent goes to cutting, which alone wants it. */
+    /* A piece: 98.5 + 90 = 188.5 cents of cutting. Set-up and check 30.00. A sheet 84.00 and 0.60 to load it,
+     * one for 1 and for 10, 5 for 100, 50 for 1000. Garnet 450 kg for 1000: 90 are there and 360 wanted, 4
+     * bags (80 kg) at a time is 5 refills; the last fills up too: level 100 to 10.0 is 200 pieces, then 4
+     * bags to 90 and 177 pieces (79.65) to 10.35, to 90.35 and 178 (80.1) to 10.25, 178 more to 10.15, and
+     * 178 more to 10.05: 911; the fifth for the rest of 89. 5 x 140 s = 7.00. One piece costs 188.5 + 3000 +
+     * 8460 = 11648.5, so 11649: the half cent goes to cutting, which alone wants it. */
     make();
     ck_assert_int_eq(breaks[0].pieces, 1);
     ck_assert_int_eq(breaks[3].pieces, 1000);
-    expect_break(&breaks[0], 189, 3000, 8460, 0);
-    expect_break(&breaks[1], 1885, 3000, 8460, 0);
-    expect_break(&breaks[2], 18850, 3000, 42300, 0);
-    expect_break(&breaks[3], 188500, 3000, 423000, 700);
+    expect_break(&breaks[0], 189, 3000, 8400, 60, 0);
+    expect_break(&breaks[1], 1885, 3000, 8400, 60, 0);
+    expect_break(&breaks[2], 18850, 3000, 42000, 300, 0);
+    expect_break(&breaks[3], 188500, 3000, 420000, 3000, 700);
     /* A piece is shown as 116.49, 13.35 (13.345), 6.42 (6.415) and 6.15 (6.152), and the reasons add up to
-     * what lies between these. 103.14: 30 - 3 and 84.60 - 8.46. */
-    expect_reason(1, "103.14 less: 76.14 fuller sheets, 27.00 set-up shared by more");
-    /* 6.93: 3 - 0.30 and 8.46 - 4.23. */
-    expect_reason(2, "6.93 less: 4.23 fuller sheets, 2.70 set-up shared by more");
+     * what lies between these. 103.14: 30 - 3, 84 - 8.40 and 0.60 - 0.06. */
+    expect_reason(1,
+                  "103.14 less: 75.60 fuller sheets, 27.00 set-up shared by more, 0.54 fewer loads a piece");
+    /* 6.93: 3 - 0.30, 8.40 - 4.20 and 0.06 - 0.03. */
+    expect_reason(2, "6.93 less: 4.20 fuller sheets, 2.70 set-up shared by more, 0.03 fewer loads a piece");
     /* 0.27: 0.30 - 0.03 less; 0.007 of refills more, which is no whole cent. */
     expect_reason(3, "0.27 less: 0.27 set-up shared by more");
     ck_assert_int_eq(shop->parts[0].quantity, 40); /* the shop itself is as it was */
@@ -83,21 +86,53 @@ END_TEST
 
 START_TEST(a_mark_up_goes_along_and_a_minimum_stands_apart)
 {
-    /* 50 % on all: 1 piece 2.8275 + 45 + 126.90 = 174.7275, made up to 200 by 25.2725; 10 pieces 28.275 + 45
-     * + 126.90 = 200.175. */
+    /* 50 % on all: 1 piece 2.8275 + 45 + 126 + 0.90 = 174.7275, made up to 200 by 25.2725; 10 pieces 28.275 +
+     * 45 + 126.90 = 200.175. */
     rates.mark_up = 0.5;
     rates.minimum = 200;
     make();
     ck_assert_int_eq(breaks[0].price, 20000);
     ck_assert_int_eq(breaks[0].causes[SG_CAUSE_CUTTING], 283);
     ck_assert_int_eq(breaks[0].causes[SG_CAUSE_SETUP], 4500);
-    ck_assert_int_eq(breaks[0].causes[SG_CAUSE_SHEETS], 12690);
+    ck_assert_int_eq(breaks[0].causes[SG_CAUSE_SHEETS], 12600);
+    ck_assert_int_eq(breaks[0].causes[SG_CAUSE_LOADS], 90);
     ck_assert_int_eq(breaks[0].causes[SG_CAUSE_MINIMUM], 2527);
     ck_assert_int_eq(breaks[1].price, 20018);
     ck_assert_int_eq(breaks[1].causes[SG_CAUSE_MINIMUM], 0);
     expect_reason(
-        1, "179.98 less: 114.21 fuller sheets, 40.50 set-up shared by more, 25.27 minimum price shared by "
-           "more");
+        1, "179.98 less: 113.40 fuller sheets, 40.50 set-up shared by more, 25.27 minimum price shared by "
+           "more, 0.81 fewer loads a piece");
+}
+END_TEST
+
+START_TEST(changes_by_hand_are_a_cause_of_their_own)
+{
+    /* An orifice lasts 1000 s and the jet is on 90 s a piece, 1800 s on a full sheet of 20: each sheet but
+     * the first finds it worn out, for 36 s, 0.36. 100 pieces lie on 5 sheets: 4 changes, 1.44. Cutting
+     * is 1.885 a piece in every quantity. */
+    test.heads[0].orifice_life = 1000;
+    shop->machine.orifice_change = 36;
+    shop->machine.tube_change = 0;
+    rates.orifice = 0;
+    make();
+    for (int i = 1; i < SG_PRICE_QUANTITIES; i++)
+        ck_assert_int_eq(breaks[i].causes[SG_CAUSE_CUTTING] * 10, 1885 * breaks[i].sets);
+    ck_assert_int_eq(breaks[1].causes[SG_CAUSE_CHANGES], 0);
+    ck_assert_int_eq(breaks[2].causes[SG_CAUSE_CHANGES], 144);
+    /* 11.649 - 4.66: 6.93 as without it, and 0.0144 more. */
+    expect_reason(2,
+                  "6.92 less: 4.20 fuller sheets, 2.70 set-up shared by more, 0.03 fewer loads a piece, but "
+                  "0.01 more tube and orifice changes");
+}
+END_TEST
+
+START_TEST(sheets_of_the_customers_are_no_reason_but_their_loads_are)
+{
+    shop->stocks[0].owner = SG_OWNER_CUSTOMER;
+    make();
+    ck_assert_int_eq(breaks[0].causes[SG_CAUSE_SHEETS], 0);
+    ck_assert_int_eq(breaks[0].causes[SG_CAUSE_LOADS], 60);
+    expect_reason(1, "27.54 less: 27.00 set-up shared by more, 0.54 fewer loads a piece");
 }
 END_TEST
 
@@ -181,7 +216,9 @@ START_TEST(a_reason_is_cut_to_the_room_there_is)
     int length = sg_price_reason(&breaks[1], &breaks[2], 2, text, 10);
     ck_assert_str_eq(text, "6.93 less");
     ck_assert_int_eq(text[10], 'z');
-    ck_assert_int_eq(length, (int)strlen("6.93 less: 4.23 fuller sheets, 2.70 set-up shared by more"));
+    ck_assert_int_eq(
+        length,
+        (int)strlen("6.93 less: 4.20 fuller sheets, 2.70 set-up shared by more, 0.03 fewer loads a piece"));
     sg_price_reason(&breaks[1], &breaks[1], 2, text, sizeof text);
     ck_assert_str_eq(text, "the same");
 }
@@ -194,6 +231,8 @@ int main(void)
     tcase_add_test(prices, each_falls_by_set_up_and_sheets_and_rises_by_refills);
     tcase_add_test(prices, a_mark_up_goes_along_and_a_minimum_stands_apart);
     tcase_add_test(prices, a_set_is_the_quantities_over_their_divisor);
+    tcase_add_test(prices, changes_by_hand_are_a_cause_of_their_own);
+    tcase_add_test(prices, sheets_of_the_customers_are_no_reason_but_their_loads_are);
     tcase_add_test(prices, the_usual_quantities_have_the_jobs_own_in_its_place);
     tcase_add_test(prices, quantities_that_cannot_be_are_refused);
     tcase_add_test(prices, a_reason_is_cut_to_the_room_there_is);

@@ -95,7 +95,7 @@ START_TEST(lives_sheets_and_times_that_are_not_known_are_told)
 }
 END_TEST
 
-START_TEST(a_job_behind_one_that_cannot_be_timed_lacks_what_is_done_by_hand)
+START_TEST(only_what_the_job_itself_cannot_be_timed_for_is_lacking)
 {
     add_stock();
     test_shop_part(&test, 1, UNKNOWN, 200, 100);
@@ -103,10 +103,21 @@ START_TEST(a_job_behind_one_that_cannot_be_timed_lacks_what_is_done_by_hand)
     add_stock();
     add_pieces(20);
     make_quote(1);
-    ck_assert_uint_eq(quote.lacks[SG_COST_MACHINE], SG_LACK_RUN);
-    ck_assert_uint_eq(quote.lacks[SG_COST_LABOUR], SG_LACK_RUN);
-    ck_assert_uint_eq(quote.lacks[SG_COST_GARNET], 0);
-    ck_assert_int_eq(quote.rows[SG_COST_GARNET], 480);
+    ck_assert_uint_eq(quote.lacking, 0);
+    int64_t price = quote.price;
+    add_stock(); /* of the same job */
+    test_shop_part(&test, 1, UNKNOWN, 200, 100);
+    add_stock();
+    add_pieces(20);
+    make_quote(1);
+    ck_assert_uint_eq(quote.parts[2].lacks[SG_COST_MACHINE], SG_LACK_RUN); /* its plan stops before */
+    ck_assert_uint_eq(quote.parts[2].lacks[SG_COST_LABOUR], SG_LACK_RUN);
+    ck_assert_uint_eq(quote.parts[2].lacks[SG_COST_GARNET], 0);
+    ck_assert_int_eq(quote.parts[2].rows[SG_COST_GARNET], 480);
+    shop->n_parts = shop->stocks[shop->jobs[1].first_stock + 1].first_part;
+    shop->jobs[1].n_stocks = 1;
+    make_quote(1);
+    ck_assert_int_eq(quote.price, price);
 }
 END_TEST
 
@@ -191,7 +202,7 @@ int main(void)
     tcase_add_test(money, a_rate_that_is_not_known_is_never_nothing);
     tcase_add_test(money, what_is_not_used_needs_no_rate);
     tcase_add_test(money, lives_sheets_and_times_that_are_not_known_are_told);
-    tcase_add_test(money, a_job_behind_one_that_cannot_be_timed_lacks_what_is_done_by_hand);
+    tcase_add_test(money, only_what_the_job_itself_cannot_be_timed_for_is_lacking);
     tcase_add_test(money, neither_empty_stores_nor_a_free_day_change_a_price);
     tcase_add_test(money, rates_and_jobs_that_cannot_be_are_refused);
     tcase_add_test(money, money_is_written_to_the_cent);

@@ -9,6 +9,8 @@
 
 #include <check.h>
 #include <math.h>
+#include <stdlib.h>
+#include <string.h>
 
 #define UNKNOWN ((double)NAN)
 
@@ -214,6 +216,168 @@ START_TEST(like_parts_cost_the_same_but_for_a_cent)
 }
 END_TEST
 
+/* ---- alone ---- */
+
+enum { JOBS = 4, CHORES = 6 };
+
+/* A job by the number that makes it, in a shift. */
+struct placed {
+    uint64_t number;
+    int32_t shift;
+};
+
+/* A job as its number makes it, whatever stands around it. */
+static void add_numbered_job(struct placed job)
+{
+    struct random r = {.state = job.number};
+    test_shop_job(&test, job.shift);
+    for (unsigned k = 0, stocks = 1 + random_below(&r, 3); k < stocks; k++) {
+        add_some_stock(&r);
+        struct sg_stock *stock = &test.shop.stocks[test.shop.n_stocks - 1];
+        stock->sheet_price = up_to(&r, 400);
+        stock->first_check = up_to(&r, 600);
+        stock->fill = (int32_t)random_below(&r, 2);
+    }
+}
+
+/* A day that is as likely one as another: breaks, an old hopper, services that fall due, a sheet on the
+ * table.
+ */
+static void make_day(struct random *r, int32_t shift)
+{
+    struct sg_shift *s = &test.shifts[shift];
+    *s = test.shifts[0];
+    s->id = shift == 0 ? "A" : "B";
+    s->date = 20000 + shift;
+    s->calendar = (struct sg_calendar){.epoch = 86400.0 * shift, .close_s = 3600 * (1 + up_to(r, 12))};
+    for (; s->calendar.n_breaks < (int)random_below(r, 3); s->calendar.n_breaks++) {
+        double from = 1800 + 5000 * s->calendar.n_breaks + up_to(r, 1000);
+        s->calendar.breaks[s->calendar.n_breaks].from_s = from;
+        s->calendar.breaks[s->calendar.n_breaks].to_s = from + up_to(r, 3000);
+    }
+    s->run_in_breaks = (int32_t)random_below(r, 2);
+    s->fill_before_breaks = (int32_t)random_below(r, 2);
+    s->closed = (int32_t)random_below(r, 2);
+    s->n_closed_days = (int32_t)random_below(r, 2);
+    s->closed_days[0] = s->date;
+    s->sheet_on = random_below(r, 2) ? "A/1" : "";
+}
+
+static void put_on_table(struct random *r)
+{
+    test.shop.machine.hopper_level = up_to(r, test.shop.machine.hopper);
+    test.shop.machine.bags_in_stock = (int32_t)random_below(r, 5);
+    test.shop.machine.sludge = up_to(r, 1000);
+}
+
+/* What every one of these shops has in common. */
+static void equip(struct random *r, struct sg_chore *chores)
+{
+    test.shop.machine.head_fitted = (int32_t)random_below(r, 2);
+    test.shop.machine.refill_stops_cutting = (int32_t)random_below(r, 2);
+    test.shop.machine.refill_when = (int32_t)random_below(r, 2);
+    test.heads[0].tube_life = 200000;
+    test.heads[0].tube_hours = up_to(r, 200000);
+    for (int i = 0; i < CHORES; i++)
+        chores[i] = (struct sg_chore){.name = "work",
+                                      .when = i,
+                                      .time = up_to(r, 900),
+                                      .counts = (int32_t)random_below(r, 3),
+                                      .every = 3600 * (1 + up_to(r, 100)),
+                                      .every_days = 1 + (int32_t)random_below(r, 30),
+                                      .hours = up_to(r, 360000),
+                                      .last = 20000 - (int32_t)random_below(r, 40)};
+    test.shop.chores = chores;
+    test.shop.n_chores = CHORES;
+}
+
+/* The price of one of these jobs, in two shifts of a random day; not_known where it is without something. */
+static int64_t price_among(struct sg_planner *planner, const struct placed *jobs, int n, uint64_t wanted,
+                           uint64_t common, struct random *day, const struct sg_rates *rates)
+{
+    struct sg_arena arena = {0};
+    struct sg_quote quote;
+    struct sg_error error;
+    struct sg_chore chores[CHORES];
+    struct random same = {.state = common};
+    int32_t job = -1;
+    test_shop_make(&test);
+    equip(&same, chores);
+    for (int i = 0; i < n; i++) {
+        job = jobs[i].number == wanted ? test.shop.n_jobs : job;
+        add_numbered_job(jobs[i]);
+    }
+    test.shop.n_shifts = 2;
+    make_day(day, 1);
+    make_day(day, 0);
+    put_on_table(day);
+    must(sg_quote_make(planner, &test.shop, job, rates, &arena, &quote, &error) == SG_OK, "%s", error.text);
+    int64_t price = quote.lacking ? -quote.price : quote.price;
+    sg_arena_free(&arena);
+    test_shop_free(&test);
+    return price;
+}
+
+START_TEST(other_jobs_order_day_and_shift_do_not_move_a_price)
+{
+    struct random r = {.state = 0xa10e};
+    struct sg_planner *planner = sg_planner_new();
+    int whole = 0;
+    for (int round = 0; round < 60; round++) {
+        const uint64_t wanted = 2 * random_bits(&r) + 1, common = 2 * random_bits(&r) + 1;
+        struct sg_rates rates = {.machine = 95,
+                                 .labour = 42,
+                                 .power = 0.15,
+                                 .water = 2.6,
+                                 .garnet = 0.7,
+                                 .disposal = 0.1,
+                                 .tube = 120,
+                                 .orifice = 45,
+                                 .setup = 25,
+                                 .mark_up = 0.25,
+                                 .margin = UNKNOWN,
+                                 .minimum = UNKNOWN,
+                                 .currency = "",
+                                 .decimals = 2};
+        const struct placed alone = {wanted, 0};
+        int64_t price = price_among(planner, &alone, 1, wanted, common, &r, &rates);
+        whole += price > 0;
+        for (int again = 0; again < 3; again++) {
+            struct placed jobs[JOBS];
+            int n = 1 + (int)random_below(&r, JOBS), at = (int)random_below(&r, (unsigned)n);
+            for (int i = 0; i < n; i++)
+                jobs[i] = (struct placed){i == at ? wanted : 2 * random_bits(&r) + 1,
+                                          i > 0 && jobs[i - 1].shift ? 1 : (int32_t)random_below(&r, 2)};
+            int64_t other = price_among(planner, jobs, n, wanted, common, &r, &rates);
+            must(other == price, "round %d: %lld cents alone, %lld as job %d of %d", round, (long long)price,
+                 (long long)other, at + 1, n);
+        }
+    }
+    ck_assert_int_gt(whole, 10);
+    sg_planner_free(planner);
+}
+END_TEST
+
+/* "1.20 less: 0.90 this, 0.40 that, but 0.10 other": the amounts add up. */
+static void check_reason(const struct sg_price_break *before, const struct sg_price_break *after,
+                         int decimals)
+{
+    char text[400];
+    double total = 0, sum = 0;
+    sg_price_reason(before, after, decimals, text, sizeof text);
+    const char *colon = strstr(text, ": ");
+    if (!colon)
+        return;
+    double way = strstr(text, " more: ") ? 1 : -1;
+    total = strtod(text, NULL) * way;
+    for (const char *at = colon; at; at = strchr(at + 1, ',')) {
+        if (strncmp(at, ", but ", 6) == 0)
+            way = -way;
+        sum += way * strtod(at + strcspn(at, "0123456789"), NULL);
+    }
+    must(fabs(sum - total) < 1e-6, "%s", text);
+}
+
 START_TEST(breaks_add_up_and_the_own_quantity_is_the_quote)
 {
     struct random r = {.state = 0xfeed};
@@ -238,6 +402,8 @@ START_TEST(breaks_add_up_and_the_own_quantity_is_the_quote)
             }
             must_hold(sum == breaks[i].price);
         }
+        check_reason(&breaks[0], &breaks[1], rates.decimals);
+        check_reason(&breaks[1], &breaks[2], rates.decimals);
         sg_arena_free(&arena);
         test_shop_free(&test);
     }
@@ -251,6 +417,7 @@ int main(void)
     tcase_add_test(sums, everything_adds_up_to_the_cent);
     tcase_add_test(sums, a_price_is_that_of_its_unrounded_costs);
     tcase_add_test(sums, like_parts_cost_the_same_but_for_a_cent);
+    tcase_add_test(sums, other_jobs_order_day_and_shift_do_not_move_a_price);
     tcase_add_test(sums, breaks_add_up_and_the_own_quantity_is_the_quote);
     return run_case("cost_random", sums);
 }

@@ -1,4 +1,5 @@
 /* Sweeps against the closed form, against plans made by hand, and within their bounds. */
+#include "sandglass/number.h"
 #include "sandglass/sweep.h"
 
 #include "support/expect.h"
@@ -7,6 +8,7 @@
 
 #include <check.h>
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 static struct sg_sweep sweep;
@@ -74,7 +76,8 @@ START_TEST(the_cheapest_garnet_feed_is_that_of_the_closed_form)
     static const double prices[] = {0.70, 0.85, 1.20, 2.00, 5.00};
     cut_time_alone();
     range(SG_SWEEP_GARNET, 50, 1200, 1);
-    input.weighed = 1200; /* no bound binds */
+    input.weighed = 1200;
+    test.heads[0].garnet = 950; /* outside the range as it is: no bound binds */
     for (size_t i = 0; i < sizeof prices / sizeof *prices; i++) {
         rates.garnet = prices[i];
         make();
@@ -215,13 +218,109 @@ START_TEST(no_garnet_feed_above_the_largest_weighed_is_offered)
     make();
     expect(sweep.steps[sweep.quickest].value, 350);
     ck_assert(sweep.still_rising);
-    input.weighed = 1000; /* past 0.25, but the shop has weighed it */
+    input.weighed = 1000; /* past 0.25, but the shop has weighed it, and cuts with nearly as much */
+    test.heads[0].garnet = 950;
     make();
     expect(sweep.steps[sweep.quickest].value, 1000);
     ck_assert_uint_eq(sweep.steps[sweep.quickest].bounds & SG_BOUND_LOADING, 0);
     input.to = 900;
     make();
     ck_assert(!sweep.still_rising); /* what was asked for ends before the bound */
+}
+END_TEST
+
+START_TEST(no_step_outside_the_formulas_range_is_offered_unless_the_job_is_outside)
+{
+    /* Fitted from 100 to 900 g/min and from 140 to 380 MPa. */
+    input.weighed = 2000;
+    range(SG_SWEEP_GARNET, 10, 1000, 10);
+    make();
+    for (int32_t i = 0; i < sweep.n_steps; i++) {
+        const struct sg_sweep_step *step = &sweep.steps[i];
+        bool inside = step->value >= 100 && step->value <= 900;
+        ck_assert_int_eq(step->allowed, inside);
+        ck_assert_int_eq((step->bounds & SG_BOUND_RANGE) == 0, inside);
+    }
+    expect(sweep.steps[sweep.quickest].value, 900);
+    range(SG_SWEEP_GARNET, 0.1, 0.7, 0.1); /* lb/min read as g/min: nothing of it is worth a recommendation */
+    make();
+    ck_assert_int_eq(sweep.quickest, SG_UNKNOWN);
+    ck_assert_int_eq(sweep.cheapest, SG_UNKNOWN);
+    range(SG_SWEEP_PRESSURE, 360, 420, 10);
+    make();
+    expect(sweep.steps[sweep.quickest].value, 380);
+    test.heads[0].pressure = 400; /* as the shop cuts */
+    shop->machine.max_pressure = 500;
+    make();
+    expect(sweep.steps[sweep.quickest].value, 420);
+    /* 3.84 L/min at 320 MPa is 4.29 at 400: 0.01 of it is 43 g/min. */
+    range(SG_SWEEP_GARNET, 40, 45, 1);
+    make();
+    ck_assert_int_eq(sweep.steps[2].allowed, false);
+    ck_assert_int_eq(sweep.steps[3].allowed, true);
+    test.heads[0].garnet = 20;
+    make();
+    ck_assert_int_eq(sweep.steps[0].allowed, true);
+}
+END_TEST
+
+START_TEST(steps_are_those_that_would_be_typed)
+{
+    const struct sg_unit *ksi = sg_unit_find("ksi", 3);
+    input.unit = ksi;
+    range(SG_SWEEP_PRESSURE, 40, 50, 0.1);
+    make();
+    ck_assert_int_eq(sweep.n_steps, 101);
+    for (int32_t i = 0; i < sweep.n_steps; i++) {
+        char typed[20];
+        struct sg_reading how = {.dimension = SG_DIM_PRESSURE, .bare = ksi};
+        struct sg_parsed parsed;
+        snprintf(typed, sizeof typed, "%d.%d", 40 + i / 10, i % 10);
+        sg_number_parse(typed, &how, &parsed);
+        ck_assert(sweep.steps[i].value == parsed.value);
+    }
+}
+END_TEST
+
+START_TEST(a_step_takes_what_the_job_takes_alone_and_ends_as_the_shift_goes)
+{
+    /* A break of an hour, a job before it, and a hopper that is nearly empty: time, cost and refills are as
+     * without them, the end is that of the plan. */
+    range(SG_SWEEP_PRESSURE, 300, 320, 20);
+    make();
+    struct sg_sweep_step alone[2] = {sweep.steps[0], sweep.steps[1]};
+    struct test_shop other;
+    test_shop_make(&other);
+    test_shop_job(&other, 0);
+    test_shop_stock(&other, 0, 12)->feed = 100;
+    test_shop_part(&other, 100, 3000, 100, 100);
+    test_shop_job(&other, 0);
+    struct sg_stock *stock = test_shop_stock(&other, 0, 12);
+    *stock = shop->stocks[0];
+    stock->job = stock->first_part = 1;
+    *test_shop_part(&other, 1, 1, 1, 1) = shop->parts[0];
+    other.shop.parts[1].stock = 1;
+    stock->n_parts = 1;
+    test_shop_break(&other, 3600, 7200);
+    other.shop.machine = shop->machine;
+    other.shop.machine.hopper_level = other.shop.machine.low_line;
+    other.shop.machine.bags_in_stock = 1000;
+    memcpy(other.heads, test.heads, sizeof test.heads);
+    other.shifts[0].run_in_breaks = 0;
+    input.shop = &other.shop;
+    input.job = 1;
+    make();
+    for (int i = 0; i < 2; i++) {
+        expect(sweep.steps[i].seconds, alone[i].seconds);
+        expect(sweep.steps[i].cost, alone[i].cost);
+        ck_assert_int_eq(sweep.steps[i].refills, alone[i].refills);
+        other.heads[0].pressure = sweep.steps[i].value;
+        struct sg_error error;
+        must_hold(sg_plan_shift(planner, &other.shop, 0, &plan, &error) == SG_OK);
+        expect(sweep.steps[i].ends, plan->jobs[1].ends);
+        ck_assert_double_gt(sweep.steps[i].ends, alone[i].ends + 3600);
+    }
+    test_shop_free(&other);
 }
 END_TEST
 
@@ -451,6 +550,9 @@ int main(void)
     tcase_add_test(sweeps, only_the_stock_that_is_asked_for_is_changed);
     tcase_add_test(sweeps, no_garnet_feed_past_a_loading_of_15_percent_is_offered_unweighed);
     tcase_add_test(sweeps, no_garnet_feed_above_the_largest_weighed_is_offered);
+    tcase_add_test(sweeps, no_step_outside_the_formulas_range_is_offered_unless_the_job_is_outside);
+    tcase_add_test(sweeps, steps_are_those_that_would_be_typed);
+    tcase_add_test(sweeps, a_step_takes_what_the_job_takes_alone_and_ends_as_the_shift_goes);
     tcase_add_test(sweeps, the_pump_bounds_pressure_power_and_flow);
     tcase_add_test(sweeps, a_low_pressure_goes_down_with_the_pressure);
     tcase_add_test(sweeps, the_top_feed_and_a_typed_feed_are_told);

@@ -108,7 +108,11 @@ START_TEST(a_remnants_share_and_prices_by_stock_are_told)
     says("2 sheets         by stock  175.00\n");
     shop->stocks[0].owner = shop->stocks[1].owner = SG_OWNER_CUSTOMER;
     put_text(0);
-    says_not("material"); /* it costs nothing */
+    says("material        2 sheets  the customer's own   0.00\n");
+    shop->stocks[0].owner = shop->stocks[1].owner = SG_OWNER_SHOP;
+    shop->stocks[0].sheet_price = shop->stocks[1].sheet_price = 0;
+    put_text(0);
+    says_not("material"); /* it is free */
 }
 END_TEST
 
@@ -156,7 +160,32 @@ START_TEST(notes_and_terms_keep_their_lines)
     shop->jobs[0].note = "one\ntwo";
     put_text(0);
     says("\nTerms: first\n  second\n");
-    says("\nNote: one\n  two\n");
+    says("\n---- for the office only ----\n\nNote: one\n  two\n\nWhat ");
+}
+END_TEST
+
+START_TEST(a_customers_text_is_the_part_above_the_line)
+{
+    char above[4000];
+    rates.terms = "first";
+    shop->jobs[0].note = "one";
+    put_text(2);
+    size_t length = (size_t)(strstr(out.data, "\n---- for the office only ----") - out.data);
+    ck_assert_uint_lt(length, sizeof above);
+    memcpy(above, out.data, length);
+    above[length] = '\0';
+    struct sg_quote_view view = view_of(2);
+    sg_quote_customer_text(&out, &view);
+    ck_assert_str_eq(out.data, above);
+    says("Terms: first");
+    says("Price by quantity");
+    says_not("one");
+    says_not("office");
+    rates.garnet = UNKNOWN;
+    view = view_of(2);
+    sg_quote_customer_text(&out, &view);
+    says("NOT THE WHOLE PRICE. Tax is left out.");
+    says_not("below"); /* there is nothing below */
 }
 END_TEST
 
@@ -205,6 +234,7 @@ int main(void)
     tcase_add_test(forms, many_parts_are_split_in_blocks_that_hold_them_all);
     tcase_add_test(forms, breaks_are_by_piece_for_one_part_and_by_set_for_more);
     tcase_add_test(forms, notes_and_terms_keep_their_lines);
+    tcase_add_test(forms, a_customers_text_is_the_part_above_the_line);
     tcase_add_test(forms, scrap_is_said);
     tcase_add_test(forms, rates_known_of_only_one_are_rates);
     tcase_add_test(forms, money_is_written_in_the_decimals_of_the_currency);
