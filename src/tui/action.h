@@ -33,8 +33,9 @@ enum sg_where {
 };
 
 enum sg_action_flag {
-    SG_CHANGES = 1 << 0, /* changes what is kept: not in read-only screens */
-    SG_FIRST = 1 << 1    /* stands in the line of keys before those without it */
+    SG_CHANGES = 1 << 0,    /* changes what is kept: not in read-only screens */
+    SG_FIRST = 1 << 1,      /* stands in the line of keys before those without it */
+    SG_BAR_ON_ROWS = 1 << 2 /* it stands there on Shift and Job only */
 };
 
 enum sg_action_group {
@@ -70,6 +71,10 @@ const struct sg_action *sg_action_find(int32_t stroke, int32_t second, unsigned 
 
 /* The action of a name; NULL. */
 const struct sg_action *sg_action_named(const char *name);
+
+/* What the second key of a pair does there, in a word: "shift" of "gs"; NULL where the action is no pair of
+ * that first key. */
+const char *sg_action_second(const struct sg_action *action, char first, unsigned where);
 
 /* The first key of an action, as written; "" where it has none. */
 int sg_action_key(const struct sg_action *action, char *out, int size);

@@ -100,13 +100,13 @@ const struct sg_action sg_actions[] = {
     {"row-down", "J", SG_ON_ROWS, SG_CHANGES, SG_GROUP_ROWS, "later",
      "Move the rows one down: the order of the run.", sg_do_row_down},
     {"row-up", "K", SG_ON_ROWS, SG_CHANGES, SG_GROUP_ROWS, "earlier", "Move the rows one up.", sg_do_row_up},
-    {"mark", "Space", SG_ON_ROWS, SG_FIRST, SG_GROUP_ROWS, "mark", "Mark the row and go down.", sg_do_mark},
+    {"mark", "Space", SG_ON_ROWS, 0, SG_GROUP_ROWS, "mark", "Mark the row and go down.", sg_do_mark},
     {"range", "v", SG_ON_ROWS, 0, SG_GROUP_ROWS, NULL, "Mark from here to where v is pressed again.",
      sg_do_range},
     {"mark-all", "*", SG_ON_ROWS, 0, SG_GROUP_ROWS, NULL, "Mark all rows like this one; again: none.",
      sg_do_mark_all},
     {"mark-none", "V", SG_ON_ROWS, 0, SG_GROUP_ROWS, NULL, "Clear all marks.", sg_do_mark_none},
-    {"longer-search", "b", SG_ON_SHEET, SG_CHANGES, SG_GROUP_CHANGE, "better",
+    {"longer-search", "D", SG_ON_SHEET, SG_CHANGES, SG_GROUP_CHANGE, "denser",
      "Search longer for a layout with fewer sheets, and take it.", sg_do_longer_search},
     {"scrap-piece", "x Delete", SG_ON_SHEET, SG_CHANGES, SG_GROUP_CHANGE, "scrap piece",
      "This piece was spoilt: cut one more.", sg_do_scrap_piece},
@@ -120,8 +120,8 @@ const struct sg_action sg_actions[] = {
      sg_do_history},
 
     /* ---- what really happened ---- */
-    {"clock", "b", SG_ON_ROWS, SG_CHANGES, SG_GROUP_CHANGE, NULL,
-     "Start or stop the clock on the job one stands on.", sg_do_clock},
+    {"clock", "b", SG_ON_ROWS | SG_ON_SHEET, SG_CHANGES, SG_GROUP_CHANGE, NULL,
+     "Start or stop the clock on the job, or the sheets, one stands on.", sg_do_clock},
     {"record-clock", "b", SG_ON_ACTUALS, SG_CHANGES | SG_FIRST, SG_GROUP_CHANGE, "clock",
      "Start or stop the clock on the sheets one stands on, or that are next.", sg_do_clock},
     {"record-done", "t", SG_ON_ACTUALS, SG_CHANGES | SG_FIRST, SG_GROUP_CHANGE, "done",
@@ -134,9 +134,9 @@ const struct sg_action sg_actions[] = {
      "Pieces that were spoilt, with the reason.", sg_do_scrapped},
     {"record-fill", "f", SG_ON_ACTUALS, SG_CHANGES | SG_FIRST, SG_GROUP_CHANGE, "fill",
      "Bags, or a mass, into the hopper.", sg_do_fill},
-    {"record-load", "o", SG_ON_ACTUALS, SG_CHANGES, SG_GROUP_CHANGE, "load",
+    {"record-load", "Y", SG_ON_ACTUALS, SG_CHANGES, SG_GROUP_CHANGE, "load",
      "The clock of loading a sheet starts.", sg_do_load},
-    {"record-check", "c", SG_ON_ACTUALS, SG_CHANGES, SG_GROUP_CHANGE, "first check",
+    {"record-check", "Q", SG_ON_ACTUALS, SG_CHANGES, SG_GROUP_CHANGE, "first check",
      "The clock of the first part check starts.", sg_do_check},
     {"record-stop", "B", SG_ON_ACTUALS, SG_CHANGES, SG_GROUP_CHANGE, NULL,
      "Stop the clock, whatever it is on.", sg_do_clock_stop},
@@ -148,9 +148,9 @@ const struct sg_action sg_actions[] = {
      "A mixing tube or an orifice was changed.", sg_do_changed},
     {"record-service", "v", SG_ON_ACTUALS, SG_CHANGES, SG_GROUP_CHANGE, NULL,
      "A service that was due is done.", sg_do_service},
-    {"record-note", "a", SG_ON_ACTUALS, SG_CHANGES, SG_GROUP_CHANGE, "note", "A note of what happened.",
+    {"record-note", "c", SG_ON_ACTUALS, SG_CHANGES, SG_GROUP_CHANGE, "note", "A note of what happened.",
      sg_do_remark},
-    {"record-at", "A", SG_ON_ACTUALS, SG_CHANGES, SG_GROUP_CHANGE, "late",
+    {"record-at", "@", SG_ON_ACTUALS, SG_CHANGES, SG_GROUP_CHANGE, "late",
      "When that was which is noted next, such as 10:40.", sg_do_at},
     {"record-remove", "x Delete", SG_ON_ACTUALS, SG_CHANGES, SG_GROUP_CHANGE, NULL,
      "Take what was noted out of the log; undo brings it back.", sg_do_unrecord},
@@ -192,8 +192,9 @@ const struct sg_action sg_actions[] = {
     {"go-hopper", "gh", SG_ON_ALL, 0, SG_GROUP_GO, NULL, "To the hopper across the shift.", sg_do_go_hopper},
     {"go-sheet", "gp", SG_ON_ALL, 0, SG_GROUP_GO, NULL, "To the picture of the sheets.", sg_do_go_sheet},
     {"go-job-sheet", "go", SG_ON_ALL, 0, SG_GROUP_GO, NULL, "To the job sheet.", sg_do_go_job_sheet},
-    {"go-quote", "gq", SG_ON_ALL, 0, SG_GROUP_GO, NULL, "To the price of the job.", sg_do_go_quote},
-    {"go-trade", "gt", SG_ON_ALL, 0, SG_GROUP_GO, NULL,
+    {"go-quote", "gq", SG_ON_ALL, SG_FIRST | SG_BAR_ON_ROWS, SG_GROUP_GO, "quote", "To the price of the job.",
+     sg_do_go_quote},
+    {"go-trade", "gt", SG_ON_ALL, SG_FIRST | SG_BAR_ON_ROWS, SG_GROUP_GO, "trade",
      "To what the job trades along pressure, garnet, edge, orifice, head.", sg_do_go_trade},
     {"go-actuals", "ga", SG_ON_ALL, 0, SG_GROUP_GO, NULL, "To what really happened, and the rest.",
      sg_do_go_actuals},
@@ -285,6 +286,13 @@ const struct sg_action *sg_action_named(const char *name)
         if (strcmp(action->name, name) == 0)
             return action;
     return NULL;
+}
+
+const char *sg_action_second(const struct sg_action *action, char first, unsigned where)
+{
+    if (action->keys[0] != first || action->keys[1] <= ' ' || !(action->where & where))
+        return NULL;
+    return strncmp(action->name, "go-", 3) == 0 ? action->name + 3 : action->name;
 }
 
 int sg_action_key(const struct sg_action *action, char *out, int size)

@@ -4,6 +4,7 @@
 #include "exchange/render.h"
 #include "sandglass/ask.h"
 #include "sandglass/compare.h"
+#include "tui/prices.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -323,6 +324,10 @@ static bool jobs_typed(struct sg_ui *ui, int32_t jobs[2])
 void sg_changes_draw(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area)
 {
     int32_t jobs[2] = {SG_UNKNOWN, SG_UNKNOWN};
+    if (sg_prices_typed(ui)) {
+        sg_prices_draw(ui, canvas, area);
+        return;
+    }
     bool of_job = jobs_typed(ui, jobs);
     bool typed = ui->typing.open;
     sg_canvas_field(canvas, area.row, area.column + 22, 10, true, SG_ROLE_LABEL, "in plan");

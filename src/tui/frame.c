@@ -55,6 +55,8 @@ static const char *saved(const struct sg_ui *ui, char out[STATE])
 
 static const char *state_of(const struct sg_ui *ui, char out[STATE])
 {
+    if (sg_screens[ui->places[ui->depth - 1].screen]->tries && sg_ui_differs(ui))
+        return ui->columns < NARROW ? "TRIED" : "tried, not in plan";
     if (ui->how.read_only)
         return ui->typing.open ? "READ ONLY, cannot be kept" : "READ ONLY";
     if (ui->typing.open)
@@ -68,14 +70,15 @@ static void draw_title(struct sg_ui *ui, struct sg_canvas *canvas)
 {
     char title[WORDS] = "";
     char buffer[STATE];
-    const char *state = state_of(ui, buffer);
-    int room = ui->columns - sg_text_columns(state) - 2;
     if (!ui->no_plan[0])
         sg_ui_screen(ui)->title(ui, title, sizeof title);
+    const char *state = state_of(ui, buffer); /* the title may try something */
+    int room = ui->columns - sg_text_columns(state) - 2;
+    bool odd = ui->typing.open || (sg_ui_screen(ui)->tries && sg_ui_differs(ui));
     if (room < ui->columns / 2)
         room = ui->columns;
     else
-        sg_canvas_put(canvas, 0, room + 2, ui->columns, ui->typing.open ? SG_ROLE_ODD : SG_ROLE_LABEL, state);
+        sg_canvas_put(canvas, 0, room + 2, ui->columns, odd ? SG_ROLE_ODD : SG_ROLE_LABEL, state);
     sg_canvas_field(canvas, 0, 0, room, false, SG_ROLE_TITLE, title);
 }
 
@@ -198,23 +201,20 @@ static int draw_key(struct sg_ui *ui, struct sg_canvas *canvas, int row, int at,
     return at + sg_canvas_put(canvas, row, at, ui->columns - at, SG_ROLE_TEXT, action->bar) + 2;
 }
 
+static bool is_in_bar(const struct sg_action *action, unsigned where)
+{
+    unsigned here = action->flags & SG_BAR_ON_ROWS ? where & SG_ON_ROWS : where;
+    return action->bar && (action->where & here);
+}
+
 static void draw_keys(struct sg_ui *ui, struct sg_canvas *canvas, int row)
 {
     unsigned where = sg_ui_where(ui);
     int at = 0;
     for (unsigned first = SG_FIRST; first <= SG_FIRST; first -= SG_FIRST)
         for (const struct sg_action *action = sg_actions; action->name; action++)
-            if (action->bar && (action->where & where) && (action->flags & SG_FIRST) == first)
+            if (is_in_bar(action, where) && (action->flags & SG_FIRST) == first)
                 at = draw_key(ui, canvas, row, at, action);
-}
-
-/* What the second key of a pair does, in a word; NULL where the action is no such pair. */
-static const char *pair_word(struct sg_ui *ui, const struct sg_action *action, char first)
-{
-    if (action->bar || action->keys[0] != first || action->keys[1] <= ' ' ||
-        !(action->where & sg_ui_where(ui)))
-        return NULL;
-    return strncmp(action->name, "go-", 3) == 0 ? action->name + 3 : action->name;
 }
 
 static int pair_width(const struct sg_action *action, const char *word)
@@ -230,13 +230,13 @@ static void draw_pairs(struct sg_ui *ui, struct sg_canvas *canvas, int row)
     int last = row, all = 0;
     sg_stroke_name(ui->first, first, sizeof first);
     for (const struct sg_action *action = sg_actions; action->name; action++)
-        if ((word = pair_word(ui, action, first[0])) != NULL)
+        if ((word = sg_action_second(action, first[0], sg_ui_where(ui))) != NULL)
             all += pair_width(action, word) + 2;
     if (sg_text_columns(first) + 6 + all - 2 > ui->columns)
         sg_canvas_fill(canvas, --row, 0, ui->columns, SG_ROLE_TEXT, " ");
     int at = sg_canvas_format(canvas, row, 0, ui->columns, SG_ROLE_KEY, "%s then ", first);
     for (const struct sg_action *action = sg_actions; action->name; action++) {
-        if (!(word = pair_word(ui, action, first[0])))
+        if (!(word = sg_action_second(action, first[0], sg_ui_where(ui))))
             continue;
         if (at + pair_width(action, word) > ui->columns && row < last) {
             row++;

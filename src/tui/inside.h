@@ -91,6 +91,7 @@ struct sg_area {
 struct sg_screen {
     const char *name; /* "Shift" */
     bool answers;     /* the second line holds the three answers; else `second` fills it */
+    bool tries;       /* it tries what one stands on: the first line says so instead of when it was saved */
     bool of_job;      /* its place is about a job: <, > go to the next one */
     /* Texts of the first line and, without answers, the second. */
     void (*title)(struct sg_ui *ui, char *out, size_t size);
@@ -221,6 +222,7 @@ struct sg_ui {
     bool order_down;
     struct sg_clip *clip;
     struct sg_left *left;  /* what is under the fingers, beside the file */
+    struct sg_sums *sums;  /* as they were typed (sums.c) */
     char last[SG_MESSAGE]; /* text that was typed and not kept */
 
     char message[SG_MESSAGE]; /* of the last key */
@@ -233,7 +235,8 @@ struct sg_ui {
     void
         *own[SG_SCREENS]; /* what a screen keeps while the program runs; freed by sg_ui_free through free() */
     void *to_file;        /* what is being written to a file (to_file.c); freed likewise */
-    struct sg_log *log;   /* what really happened, read up to now (log.c) */
+    struct sg_prices *prices; /* of a job, while a rate is typed (prices.c) */
+    struct sg_log *log;       /* what really happened, read up to now (log.c) */
 };
 
 /* ---- ui.c ---- */
@@ -298,6 +301,14 @@ void sg_lines_draw(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area ar
 void sg_lines_order(struct sg_ui *ui);
 /* Whether a line has a text in one of its values, whatever the case. */
 bool sg_line_has(struct sg_ui *ui, const struct sg_line *line, const char *wanted);
+
+/* ---- sums.c ---- */
+
+/* A row's field was kept from that text: it is remembered where it is a sum. */
+void sg_sums_keep(struct sg_ui *ui, const struct sg_field *field, int64_t row, const char *text);
+/* The sum from which the value came; NULL where it came from none, or is another one since. */
+const char *sg_sums_text(const struct sg_ui *ui, const struct sg_field *field, int64_t row,
+                         const struct sg_value *value);
 
 /* ---- dispatch.c ---- */
 

@@ -96,7 +96,7 @@ static void advice(struct sg_ui *ui, char *out, size_t size)
 static void legend(struct sg_ui *ui, char *out, size_t size)
 {
     (void)ui;
-    snprintf(out, size, "Enter mends what was noted, x takes it out. A, or 10:40 in front, notes it late.");
+    snprintf(out, size, "Enter mends what was noted, x takes it out. @, or 10:40 in front, notes it late.");
 }
 
 /* ---- keys ---- */

@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { KEYS = 20, WORDS = 400, KEY = 1200 };
+enum { KEYS = 20, WORDS = 400, KEY = 1200, MARGIN = 2 };
 
 /* What one stood on when help was asked for. */
 struct own {
@@ -122,6 +122,27 @@ static void add_field(struct sg_ui *ui, const struct own *own)
     sg_line_wrapped(ui, SG_ROLE_TEXT, 0, 2, words);
 }
 
+/* "Other screens: g then  s shift  j job ...", on the first page; parted between them. */
+static void add_ways(struct sg_ui *ui, unsigned where)
+{
+    static const char first[] = "Other screens: g then", more[] = "  ";
+    char line[WORDS];
+    int used = snprintf(line, sizeof line, "%s", first), width = ui->columns - MARGIN;
+    for (const struct sg_action *action = sg_actions; action->name; action++) {
+        char way[KEYS + WORDS / 4];
+        const char *word = sg_action_second(action, 'g', where);
+        if (!word || action->group != SG_GROUP_GO)
+            continue;
+        int length = snprintf(way, sizeof way, "  %s %s", action->keys + 1, word);
+        if (used + length > width || used + length >= (int)sizeof line) {
+            sg_line_words(ui, SG_ROLE_TEXT, true, "%s", line);
+            used = snprintf(line, sizeof line, "%s", more);
+        }
+        used += snprintf(line + used, sizeof line - (size_t)used, "%s", way);
+    }
+    sg_line_words(ui, SG_ROLE_TEXT, true, "%s", line);
+}
+
 static void build(struct sg_ui *ui)
 {
     const struct own *own = sg_ui_place(ui)->own;
@@ -132,6 +153,7 @@ static void build(struct sg_ui *ui)
     else if (own->number)
         sg_line_words(ui, SG_ROLE_TEXT, true, "You are on: %s of %.200s, which is computed.", own->number,
                       own->key);
+    add_ways(ui, own->where);
     for (int group = 0; group < SG_GROUPS; group++)
         add_group(ui, (enum sg_action_group)group, own->where, false);
     add_texts(ui, "Values", typing_rules, sizeof typing_rules / sizeof *typing_rules);

@@ -13,7 +13,7 @@
 #include <string.h>
 #include <unistd.h>
 
-enum { MARGIN = 2, WIDEST = 100, QUANTITIES = SG_PRICE_QUANTITIES + 1, WORDS = 700, FIELD = 40 };
+enum { MARGIN = 2, WIDEST = 100, QUANTITIES = SG_PRICE_QUANTITIES + 1, WORDS = 700, FIELD = 40, NARROW = 76 };
 
 struct own {
     struct sg_planner *planner; /* its memory makes the next price quick */
@@ -191,7 +191,10 @@ static void second(struct sg_ui *ui, char *out, size_t size)
         snprintf(out, size, "Price breaks follow: %d of %d quantities are priced.", own->n_breaks,
                  own->n_sets);
     else
-        snprintf(out, size, "What a customer is told; below it, for the office only, what it is made of.");
+        snprintf(out, size,
+                 ui->columns < NARROW
+                     ? "What a customer is told; below, what it is made of."
+                     : "What a customer is told; below it, for the office only, what it is made of.");
 }
 
 static void advice(struct sg_ui *ui, char *out, size_t size)
@@ -213,7 +216,9 @@ static void legend(struct sg_ui *ui, char *out, size_t size)
     char folder[SG_FILE_NAME];
     const struct own *own = sg_ui_place(ui)->own;
     const struct sg_job *job = &ui->kept.shop->jobs[sg_ui_place(ui)->about.index];
-    if (own && !own->problem[0] && getcwd(folder, sizeof folder))
+    if (own && !own->problem[0] && ui->columns < NARROW)
+        snprintf(out, size, "E saves quote-%.60s.csv, T quote-%.60s.txt", job->id, job->id);
+    else if (own && !own->problem[0] && getcwd(folder, sizeof folder))
         snprintf(out, size, "E saves quote-%.60s.csv, T quote-%.60s.txt, whole or not at all, in %.400s",
                  job->id, job->id, folder);
 }

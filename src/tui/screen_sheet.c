@@ -306,7 +306,7 @@ static void advice(struct sg_ui *ui, char *out, size_t size)
     const struct stand *stand = sg_ui_place(ui)->own;
     if (stand && sg_longer_search_of(ui, &page, &stand->search) == SG_FEWER) {
         int64_t found = stand->search.found;
-        snprintf(out, size, "A longer search finds a layout on %lld sheet%s instead of %lld: b takes it.",
+        snprintf(out, size, "A longer search finds a layout on %lld sheet%s instead of %lld: D takes it.",
                  (long long)found, found == 1 ? "" : "s",
                  (long long)(page.layout->sheets * look->shop->stocks[page.stock].stack));
         return;

@@ -15,7 +15,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MARGIN = 2, WIDEST = 100, WORDS = 700, FAR = 1000000, ROWS_AROUND = 12, LEAST_STEPS = 5 };
+enum { MARGIN = 2, WIDEST = 100, WORDS = 700, FAR = 1000000, SMALL_ROWS = 12 };
 
 static struct sg_trade *own_of(struct sg_ui *ui)
 {
@@ -39,13 +39,6 @@ static void write_job(const struct sg_ui *ui, const struct sg_trade *trade, char
 
 /* ---- the steps ---- */
 
-/* Steps that fit on the screen below the headings, with some room for the sentences. */
-static int fitting(const struct sg_ui *ui)
-{
-    int rows = ui->rows - ROWS_AROUND;
-    return rows < LEAST_STEPS ? LEAST_STEPS : rows < SG_TRADE_STEPS ? rows : SG_TRADE_STEPS;
-}
-
 static void restart(struct sg_ui *ui, struct sg_trade *trade)
 {
     const struct sg_shop *shop = ui->kept.shop;
@@ -54,7 +47,7 @@ static void restart(struct sg_ui *ui, struct sg_trade *trade)
     if (stock != SG_UNKNOWN && shop->stocks[stock].job != job)
         stock = SG_UNKNOWN;
     trade->shown = -1;
-    sg_trade_start(trade, shop, job, stock, fitting(ui));
+    sg_trade_start(trade, shop, job, stock);
     sg_trade_go_on(trade, sg_budget_start(ui, SG_BUDGET_KEY_MS));
 }
 
@@ -121,16 +114,27 @@ static void add_sentences(struct sg_ui *ui, const struct sg_trade *trade)
     int width = ui->columns - MARGIN;
     const struct sg_sweep_view view = sg_trade_view(trade, width < WIDEST ? width : WIDEST);
     sg_line_words(ui, SG_ROLE_TEXT, false, "%s", "");
-    if (trade->n_done < trade->n_steps) {
+    if (sg_trade_pending(trade)) {
         sg_line_words(ui, SG_ROLE_LABEL, true, "%d of %d steps are computed ...", trade->n_done,
                       trade->n_steps);
         return;
     }
-    if (trade->part)
-        sg_line_wrapped(ui, SG_ROLE_LABEL, 0, 2, "Only these steps are compared; Z shows the others.");
+    if (ui->how.spoken || ui->rows < SMALL_ROWS) /* elsewhere it stands below the table */
+        sg_line_wrapped(ui, SG_ROLE_LABEL, 0, 2, "Only these steps are compared.");
     sg_sweep_sentences(&text, &view);
     sg_lines_of_text(ui, &text, "\n");
     sg_text_free(&text);
+}
+
+/* Below the table, whatever of it is shown. */
+static void draw_best(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area)
+{
+    char words[WORDS];
+    const struct sg_trade *trade = own_of(ui);
+    if (!trade || trade->problem[0])
+        return;
+    sg_trade_best(trade, area.columns - MARGIN, words, sizeof words);
+    sg_canvas_put(canvas, area.row, area.column + MARGIN, area.columns - MARGIN, SG_ROLE_ANSWER, words);
 }
 
 /* The line of the step nearest to where one stood. */
@@ -168,12 +172,15 @@ static void build(struct sg_ui *ui)
 /* More steps, and the lines of what is known then. */
 static bool go_on(struct sg_ui *ui, struct sg_trade *trade, int ms)
 {
-    if (trade->n_done == trade->n_steps)
+    int generation = trade->generation;
+    if (!sg_trade_pending(trade))
         return false;
     sg_trade_go_on(trade, sg_budget_start(ui, ms));
     trade->keep = true;
     sg_ui_build(ui);
     trade->keep = false;
+    if (trade->generation != generation)
+        stand(ui, trade);
     return true;
 }
 
@@ -415,6 +422,10 @@ const struct sg_screen sg_screen_trade = {
     .of_job = true,
     .title = title,
     .build = build,
+    .panel = 2,
+    .panel_tall = 2,
+    .draw_panel = draw_best,
+    .tries = true,
     .advice = advice,
     .legend = legend,
     .enter = sg_do_trade_what_if,

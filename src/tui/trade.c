@@ -5,6 +5,9 @@
 #include <math.h>
 #include <stdio.h>
 
+/* Beside those of the grid: what is now, two ends, one past the end. */
+enum { GRID_STEPS = SG_TRADE_USUAL - 4 };
+
 /* ---- steps as a shop would type them ---- */
 
 /* Steps are 1, 2 or 5 times a power of ten of the unit: number k is 1, 2, 5, 10, 20 ... for 0, 1, 2, 3, 4. */
@@ -62,12 +65,12 @@ static int count_at(struct grid grid, int k)
 }
 
 /* The usual step, or the finest above it that fits; from there as much finer or coarser as asked for. */
-static void choose_step(struct sg_trade *trade, struct grid *grid, int fit)
+static void choose_step(struct sg_trade *trade, struct grid *grid)
 {
     enum { COARSEST = 60, LEAST = 3 };
     enum sg_unit_system units = trade->input.shop->units;
     int finest = grids[trade->field].finest[units], k = grids[trade->field].usual[units];
-    while (k < COARSEST && count_at(*grid, k) > fit)
+    while (k < COARSEST && count_at(*grid, k) > GRID_STEPS)
         k++;
     int wanted = k - trade->finer, chosen = wanted < finest ? finest : wanted;
     while (chosen > k && count_at(*grid, chosen) < LEAST)
@@ -93,30 +96,73 @@ static double field_most(enum sg_sweep_field field)
         ->max;
 }
 
-static void put_values(struct sg_trade *trade, const struct grid *grid, const struct sg_unit *unit, int fit)
+/* Where a value belongs among those that rise; they make room. */
+static int make_room(struct sg_trade *trade, double value)
 {
-    bool known = sg_known(trade->value_now);
-    int low = lowest(grid), high = highest(grid);
+    int at = trade->n_steps++;
+    for (; at > 0 && trade->values[at - 1] > value; at--) {
+        trade->values[at] = trade->values[at - 1];
+        trade->tubes[at] = trade->tubes[at - 1];
+        trade->steps[at] = trade->steps[at - 1];
+    }
+    trade->values[at] = value;
+    return at;
+}
+
+/* In its place among the others, once. A value of the unit; NaN for what is now, as it is. */
+static void put_value(struct sg_trade *trade, double in_unit, const struct sg_unit *unit)
+{
+    int at = trade->n_steps;
+    if (at == SG_TRADE_STEPS)
+        return;
+    trade->values[at] =
+        sg_known(in_unit) ? sg_to_canonical((long double)typed_digits(in_unit), unit) : trade->value_now;
+    trade->tubes[at] = trade->tube_now;
+    if (trade->field == SG_SWEEP_ORIFICE && sg_known(in_unit))
+        put_orifice(trade, at, in_unit);
+    double value = trade->values[at], tube = trade->tubes[at];
+    if (value > field_most(trade->field))
+        return;
+    for (int k = 0; k < at; k++) /* what is now comes first: a value like it is that one */
+        if (fabs(trade->values[k] - value) <= 1e-7 * value)
+            return;
+    trade->tubes[make_room(trade, value)] = tube;
+}
+
+/* An end of the span in whole steps of the finest that anybody types, inside of it. */
+static double end_of(const struct sg_trade *trade, double end, bool most)
+{
+    static const double finest[SG_SWEEP_FIELDS][2] = {
+        [SG_SWEEP_PRESSURE] = {[SG_UNITS_US] = 100, [SG_UNITS_METRIC] = 10},
+        [SG_SWEEP_GARNET] = {[SG_UNITS_US] = 1000, [SG_UNITS_METRIC] = 10},
+        [SG_SWEEP_EDGE] = {[SG_UNITS_US] = 100, [SG_UNITS_METRIC] = 100},
+        [SG_SWEEP_ORIFICE] = {[SG_UNITS_US] = 1, [SG_UNITS_METRIC] = 1 / 0.39370079}, /* 0.01 mm */
+    };
+    double per_unit = finest[trade->field][trade->input.shop->units];
+    return (most ? floor(end * per_unit + 1e-7) : ceil(end * per_unit - 1e-7)) / per_unit;
+}
+
+/* Steps of the grid: all of them, or those around where one stands; the ends, whatever the grid; and of some
+ * settings one past the end, to show what bounds it. */
+static void put_values(struct sg_trade *trade, const struct grid *grid, const struct sg_unit *unit)
+{
+    int low = lowest(grid), high = highest(grid), most = GRID_STEPS;
     double centre = sg_known(trade->stood) ? (double)sg_from_canonical(trade->stood, unit) : grid->anchor;
-    trade->part = high - low + 1 > fit;
-    if (trade->part) { /* around where one stands */
-        int first = (int)round((centre - grid->anchor) / grid->step) - fit / 2;
-        first = first > high - fit + 1 ? high - fit + 1 : first;
+    if (sg_known(trade->value_now))
+        put_value(trade, (double)NAN, unit);
+    put_value(trade, end_of(trade, grid->least, false), unit);
+    put_value(trade, end_of(trade, grid->most, true), unit);
+    if (grid->beyond)
+        put_value(trade, grid->anchor + high * grid->step, unit);
+    trade->part = high - low + 1 > most;
+    if (trade->part) {
+        int first = (int)round((centre - grid->anchor) / grid->step) - most / 2;
+        first = first > high - most + 1 ? high - most + 1 : first;
         low = first > low ? first : low;
-        high = low + fit - 1;
+        high = low + most - 1;
     }
-    for (int i = low; i <= high && trade->n_steps < SG_TRADE_STEPS; i++) {
-        double value = typed_digits(grid->anchor + i * grid->step);
-        int at = trade->n_steps;
-        trade->values[at] = sg_to_canonical((long double)value, unit);
-        if (trade->field == SG_SWEEP_ORIFICE)
-            put_orifice(trade, at, value);
-        if (i == 0 && known) {
-            trade->values[at] = trade->value_now;
-            trade->tubes[at] = trade->tube_now;
-        }
-        trade->n_steps += trade->values[at] <= field_most(trade->field);
-    }
+    for (int i = low; i <= high; i++)
+        put_value(trade, grid->anchor + i * grid->step, unit);
 }
 
 static const struct sg_unit *unit_of(const struct sg_trade *trade)
@@ -127,7 +173,7 @@ static const struct sg_unit *unit_of(const struct sg_trade *trade)
     return sg_unit_of_shop(sg_sweep_dimension(trade->field), trade->input.shop->units);
 }
 
-static void choose_values(struct sg_trade *trade, int fit)
+static void choose_values(struct sg_trade *trade)
 {
     const struct sg_unit *unit = unit_of(trade);
     double least, most;
@@ -142,8 +188,8 @@ static void choose_values(struct sg_trade *trade, int fit)
                         .most = (double)sg_from_canonical(most, unit),
                         .beyond = trade->field == SG_SWEEP_GARNET || trade->field == SG_SWEEP_ORIFICE};
     grid.anchor = sg_known(trade->value_now) ? (double)sg_from_canonical(trade->value_now, unit) : 0;
-    choose_step(trade, &grid, fit);
-    put_values(trade, &grid, unit, fit);
+    choose_step(trade, &grid);
+    put_values(trade, &grid, unit);
 }
 
 static void choose_heads(struct sg_trade *trade)
@@ -155,7 +201,7 @@ static void choose_heads(struct sg_trade *trade)
         trade->values[i] = i;
 }
 
-void sg_trade_start(struct sg_trade *trade, const struct sg_shop *shop, int32_t job, int32_t stock, int fit)
+void sg_trade_start(struct sg_trade *trade, const struct sg_shop *shop, int32_t job, int32_t stock)
 {
     trade->input = (struct sg_sweep_input){.shop = shop,
                                            .job = job,
@@ -166,7 +212,8 @@ void sg_trade_start(struct sg_trade *trade, const struct sg_shop *shop, int32_t 
                                            .weighed = sg_sweep_weighed(shop, job, stock)};
     trade->n_steps = trade->n_done = trade->limit = 0;
     trade->generation++;
-    trade->has_now = trade->part = false;
+    trade->has_now = trade->part = trade->narrowed = false;
+    trade->allowed = trade->refused = (double)NAN;
     trade->problem[0] = '\0';
     trade->sweep = (struct sg_sweep){.cheapest = SG_UNKNOWN, .quickest = SG_UNKNOWN};
     trade->tube_now = (double)NAN;
@@ -176,7 +223,7 @@ void sg_trade_start(struct sg_trade *trade, const struct sg_shop *shop, int32_t 
     if (trade->field == SG_SWEEP_HEAD)
         choose_heads(trade);
     else
-        choose_values(trade, fit < SG_TRADE_STEPS ? fit : SG_TRADE_STEPS);
+        choose_values(trade);
     if (!sg_known(trade->stood))
         trade->stood = trade->value_now;
 }
@@ -243,18 +290,88 @@ static void make_step(struct sg_trade *trade)
     }
 }
 
+/* ---- the largest that is allowed ---- */
+
+/* Between the last step that is allowed and one that is not, if there is any. */
+static void start_narrowing(struct sg_trade *trade)
+{
+    int at = trade->n_steps - 2;
+    while (at >= 0 && !(trade->steps[at].allowed && !trade->steps[at + 1].allowed))
+        at--;
+    trade->narrowed = trade->field == SG_SWEEP_HEAD || at < 0 || trade->n_steps == SG_TRADE_STEPS;
+    if (trade->narrowed)
+        return;
+    trade->allowed = trade->values[at];
+    trade->refused = trade->values[at + 1];
+    trade->of_allowed = trade->steps[at];
+}
+
+/* Found: nothing that anybody types lies between. */
+static void end_narrowing(struct sg_trade *trade)
+{
+    trade->narrowed = true;
+    for (int i = 0; i < trade->n_steps; i++)
+        if (trade->values[i] == trade->allowed)
+            return;
+    int at = make_room(trade, trade->allowed);
+    trade->tubes[at] = trade->of_allowed.tube;
+    trade->steps[at] = trade->of_allowed;
+    trade->n_done++;
+    trade->generation++; /* lines of others */
+    trade->shown = -1;
+}
+
+/* The middle, rounded down to what is typed: allowed or not. */
+static void narrow(struct sg_trade *trade)
+{
+    const struct sg_unit *unit = unit_of(trade);
+    struct sg_sweep sweep;
+    int spare = trade->n_steps;
+    double middle = (double)sg_from_canonical((trade->allowed + trade->refused) / 2, unit);
+    double in_unit = typed_digits(end_of(trade, middle, true));
+    trade->values[spare] = sg_to_canonical((long double)in_unit, unit);
+    if (trade->field == SG_SWEEP_ORIFICE)
+        put_orifice(trade, spare, in_unit);
+    double value = trade->values[spare];
+    if (value <= trade->allowed * (1 + 1e-7) || value >= trade->refused * (1 - 1e-7))
+        end_narrowing(trade);
+    else if (!make(trade, value, trade->tubes[spare], &sweep))
+        trade->narrowed = true;
+    else if (!sweep.steps[0].allowed)
+        trade->refused = value;
+    else {
+        trade->allowed = value;
+        trade->of_allowed = sweep.steps[0];
+    }
+}
+
+bool sg_trade_pending(const struct sg_trade *trade)
+{
+    return trade->n_done < trade->n_steps || (trade->n_steps > 0 && !trade->narrowed);
+}
+
+static void compute_one(struct sg_trade *trade)
+{
+    if (trade->n_done < trade->n_steps)
+        make_step(trade);
+    else if (!sg_known(trade->allowed))
+        start_narrowing(trade);
+    else
+        narrow(trade);
+}
+
 void sg_trade_go_on(struct sg_trade *trade, struct sg_budget budget)
 {
-    if (trade->n_done == trade->n_steps)
+    if (!sg_trade_pending(trade))
         return;
     if (trade->field == SG_SWEEP_HEAD)
         make_heads(trade);
     else if (!trade->has_now && sg_known(trade->value_now))
         make_now(trade);
-    while (trade->n_done < trade->n_steps && sg_budget_left(&budget))
-        make_step(trade);
+    while (sg_trade_pending(trade) && sg_budget_left(&budget))
+        compute_one(trade);
     sg_sweep_best(trade->field, trade->steps, trade->n_done, &trade->sweep);
-    if (trade->n_done < trade->n_steps)
+    if (sg_trade_pending(trade))
         trade->sweep.cheapest = trade->sweep.quickest = SG_UNKNOWN;
 }
 

@@ -7,7 +7,9 @@
 #include "tui/budget.h"
 #include "tui/what_ifs.h"
 
-enum { SG_TRADE_STEPS = 30 };
+/* Room for steps, and how many there are at most where no finer ones are asked for: the same on every
+ * terminal, so that what is best does not hang on its size. */
+enum { SG_TRADE_STEPS = 30, SG_TRADE_USUAL = 25 };
 
 struct sg_trade {
     struct sg_planner *planner; /* its memory makes the next steps quick */
@@ -15,7 +17,7 @@ struct sg_trade {
     enum sg_sweep_field field;
     int64_t stock_row; /* only that stock is changed; 0: all of the job */
     int finer;         /* how often finer steps were asked for; below 0: coarser */
-    bool part;         /* finer steps than have room: those around where one stands */
+    bool part;         /* finer steps than are shown: those around where one stands, and the ends */
     int limit;         /* how far that goes past what there is */
     double stood;      /* the value on which one stands; NaN: where the job is now */
     int shown;         /* the step that the draft holds, -1: to be put into it */
@@ -27,16 +29,21 @@ struct sg_trade {
     double values[SG_TRADE_STEPS], tubes[SG_TRADE_STEPS]; /* canonical, rising */
     struct sg_sweep_step steps[SG_TRADE_STEPS], now;
     int n_steps, n_done;
-    bool has_now;             /* `now` is computed */
-    struct sg_sweep sweep;    /* of the steps that are done; the best are told when all are */
-    char problem[SG_MESSAGE]; /* why there are none; "" */
-    char hidden[80];          /* columns that have no room */
+    double allowed, refused;         /* the largest allowed value lies between; NaN: not looked for yet */
+    struct sg_sweep_step of_allowed; /* the step of the first of them */
+    bool narrowed;                   /* it is found, and is a step */
+    bool has_now;                    /* `now` is computed */
+    struct sg_sweep sweep;           /* of the steps that are done; the best are told when all are */
+    char problem[SG_MESSAGE];        /* why there are none; "" */
+    char hidden[80];                 /* columns that have no room */
 };
 
-/* Choose the values anew, at most `fit` of them; none is computed yet. (trade.c) */
-void sg_trade_start(struct sg_trade *trade, const struct sg_shop *shop, int32_t job, int32_t stock, int fit);
+/* Choose the values anew; none is computed yet. Always among them: the least and the most that are worth
+ * trying, the most being allowed, and what is now. (trade.c) */
+void sg_trade_start(struct sg_trade *trade, const struct sg_shop *shop, int32_t job, int32_t stock);
 
-/* Compute steps while the budget lasts. */
+/* Compute steps while the budget lasts; whether there are more to compute. */
+bool sg_trade_pending(const struct sg_trade *trade);
 void sg_trade_go_on(struct sg_trade *trade, struct sg_budget budget);
 
 struct sg_sweep_view sg_trade_view(const struct sg_trade *trade, int width);
@@ -49,6 +56,8 @@ struct sg_edit *sg_trade_edits(const struct sg_trade *trade, const struct sg_swe
 /* The table as lines: each has the index of its step in `first` and a row that is not 0; fills `hidden`.
  * (trade_lines.c) */
 void sg_trade_lines(struct sg_ui *ui, struct sg_trade *trade);
+/* The best of the steps in a line, and that only they are compared; room is in columns. */
+void sg_trade_best(const struct sg_trade *trade, int room, char *out, size_t size);
 /* A step in words, for a screen reader. */
 void sg_trade_say(const struct sg_trade *trade, const struct sg_sweep_step *step, char *out, size_t size);
 

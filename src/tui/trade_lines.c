@@ -6,7 +6,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { MARGIN = 2, CELL = 80, LINE = 1200, MARKS = 21 };
+enum { MARGIN = 2, CELL = 80, LINE = 1200, MARKS = 21, WORDED = 74 };
 
 enum column { VALUE, TIME, GARNET, REFILLS, TUBE, ORIFICE, COST, FIGURES };
 
@@ -213,7 +213,8 @@ void sg_trade_lines(struct sg_ui *ui, struct sg_trade *trade)
     fit(&table, columns);
     name_hidden(&table, trade);
     put_line(&table, 0, "", columns, line);
-    sg_line_words(ui, SG_ROLE_LABEL, false, "%s", line);
+    if (sg_line_words(ui, SG_ROLE_LABEL, false, "%s", line))
+        ui->lines[ui->n_lines - 1].heading = true; /* it stays above the steps when they scroll */
     for (int i = 0; i < trade->n_steps; i++) {
         bool wrong = i < trade->n_done && !trade->steps[i].allowed;
         put_line(&table, i + 1, words[i].data && !words[i].failed ? words[i].data : "", columns, line);
@@ -223,6 +224,45 @@ void sg_trade_lines(struct sg_ui *ui, struct sg_trade *trade)
         ui->lines[ui->n_lines - 1].first = i;
         ui->lines[ui->n_lines - 1].row = (int64_t)trade->generation * (SG_TRADE_STEPS + 1) + i;
     }
+}
+
+/* "Cheapest 1.005 lb/min 584.20": the value, and what it is best in. */
+static void put_best(struct sg_text *out, const struct sg_trade *trade, const char *word, int32_t index,
+                     bool cost)
+{
+    const struct sg_sweep_view view = sg_trade_view(trade, 0);
+    const struct sg_sweep_step *step = &trade->steps[index];
+    char figure[CELL];
+    sg_text_format(out, "%s ", word);
+    sg_sweep_value(out, &view, step);
+    if (cost)
+        sg_sweep_cost(&view, step, figure);
+    else
+        sg_duration_format(step->seconds, figure, CELL);
+    sg_text_format(out, " %s; ", figure);
+}
+
+void sg_trade_best(const struct sg_trade *trade, int room, char *out, size_t size)
+{
+    const struct sg_sweep_view view = sg_trade_view(trade, 0);
+    int32_t cheapest = sg_sweep_cheapest(&view), quickest = trade->sweep.quickest;
+    const char *only = trade->field == SG_SWEEP_HEAD ? "all heads are compared"
+                       : room < WORDED               ? "only these"
+                                                     : "only these steps are compared";
+    struct sg_text words = {0};
+    if (sg_trade_pending(trade))
+        sg_text_format(&words, "%d of %d steps are computed; ", trade->n_done, trade->n_steps);
+    else if (quickest == SG_UNKNOWN)
+        sg_text_put(&words, "None of them is offered; ");
+    else if (cheapest == quickest)
+        put_best(&words, trade, "Cheapest, quickest", cheapest, true);
+    else if (cheapest != SG_UNKNOWN)
+        put_best(&words, trade, "Cheapest", cheapest, true);
+    if (quickest != SG_UNKNOWN && cheapest != quickest)
+        put_best(&words, trade, cheapest == SG_UNKNOWN ? "Quickest" : "quickest", quickest, false);
+    sg_text_put(&words, only);
+    snprintf(out, size, "%s", words.data && !words.failed ? words.data : "");
+    sg_text_free(&words);
 }
 
 void sg_trade_say(const struct sg_trade *trade, const struct sg_sweep_step *step, char *out, size_t size)

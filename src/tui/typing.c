@@ -2,6 +2,8 @@
  * decided; Enter keeps it, Esc drops it. */
 #include "tui/inside.h"
 
+#include "tui/prices.h"
+
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -158,6 +160,7 @@ void sg_typing_changed(struct sg_ui *ui)
         sg_ui_try(ui);
     else
         ui->tried = ui->kept;
+    sg_prices_changed(ui);
     say_typed(ui);
     sg_typing_put_aside(ui);
 }
@@ -253,9 +256,11 @@ static void start(struct sg_ui *ui, const struct sg_field *field, const char *te
                                                        : SG_NUMBER_TEXT_MAX;
     ui->news[0] = '\0';
     bool empty = has_list(field) || value.none;
-    sg_entry_set(&ui->entry, text ? text : empty ? "" : typing->before[0]);
+    const char *sum = sg_sums_text(ui, field, typing->rows[0], &value);
+    sg_entry_set(&ui->entry, text ? text : empty ? "" : sum ? sum : typing->before[0]);
     if (has_list(field))
         sg_choosing_start(ui);
+    sg_prices_start(ui);
     sg_typing_changed(ui);
 }
 
@@ -376,6 +381,8 @@ static bool keep_asked(struct sg_ui *ui, struct asking *asking)
         int n = ui->typing.n;
         close_field(ui);
         sg_ui_refresh(ui);
+        for (int i = 0; i < n; i++)
+            sg_sums_keep(ui, ui->typing.field, ui->typing.rows[i], strchr(asking->longer, '=') + 1);
         say_kept(ui, &asking->changes[0], n);
         return true;
     }

@@ -3,6 +3,7 @@
 #include "sandglass/actual.h"
 #include "sandglass/utf8.h"
 #include "tui/log.h"
+#include "tui/prices.h"
 #include "tui/screens.h"
 
 #include <stdarg.h>
@@ -304,6 +305,7 @@ void sg_ui_refresh(struct sg_ui *ui)
     if (status != SG_OK)
         return;
     find_places(ui);
+    sg_prices_forget(ui);
     if (ui->typing.open)
         type_again(ui);
 }
@@ -346,7 +348,9 @@ bool sg_ui_look(struct sg_ui *ui)
 bool sg_ui_idle(struct sg_ui *ui)
 {
     const struct sg_screen *screen = sg_screens[sg_ui_place(ui)->screen];
-    return screen->idle && !ui->typing.open && !ui->question && screen->idle(ui);
+    if (ui->typing.open)
+        return sg_prices_go_on(ui);
+    return screen->idle && !ui->question && screen->idle(ui);
 }
 
 /* ---- life ---- */
@@ -385,12 +389,14 @@ void sg_ui_free(struct sg_ui *ui)
         leave_place(ui);
     sg_typing_free(ui);
     sg_log_free(ui);
+    sg_prices_free(ui);
     sg_clip_free(ui->clip);
     sg_draft_free(ui->draft);
     sg_arena_free(&ui->arena);
     for (int i = 0; i < SG_SCREENS; i++)
         free(ui->own[i]);
     free(ui->to_file);
+    free(ui->sums);
     free(ui->choosing.shown);
     free(ui->lines);
     free(ui->marks);

@@ -103,6 +103,36 @@ static bool cut_columns(char *line, int room)
     return cut;
 }
 
+/* The last gap between cells that leaves no more than `room` columns in front; NULL where there is none. */
+static char *gap_within(char *line, int room)
+{
+    char *best = NULL;
+    int used;
+    size_t fits = fitting(line, room, &used);
+    for (char *gap = strstr(line, "  "); gap && gap <= line + fits; gap = strstr(gap, "  ")) {
+        best = gap > line ? gap : best;
+        gap += strspn(gap, " ");
+    }
+    return best;
+}
+
+/* A row of a table without an indent goes on below: no figure is parted. */
+static bool add_row(struct sg_ui *ui, char *line)
+{
+    int room = ui->columns - MARGIN, indent = 0;
+    char *gap;
+    while (*line != ' ' && sg_text_columns(line) > room - indent &&
+           (gap = gap_within(line, room - indent)) != NULL) {
+        char *rest = gap + strspn(gap, " ");
+        *gap = '\0';
+        if (!sg_line_wrapped(ui, SG_ROLE_TEXT, indent, INDENT, line))
+            return false;
+        line = rest;
+        indent = INDENT;
+    }
+    return sg_line_wrapped(ui, SG_ROLE_TEXT, indent, INDENT, line);
+}
+
 /* False where there is no more to show. */
 static bool add_line_of_text(struct sg_ui *ui, const char *text, size_t length, bool *cut)
 {
@@ -110,7 +140,7 @@ static bool add_line_of_text(struct sg_ui *ui, const char *text, size_t length, 
     if (!line)
         return false;
     *cut = cut_columns(line, ui->columns - MARGIN) || *cut;
-    return sg_line_wrapped(ui, SG_ROLE_TEXT, 0, INDENT, line);
+    return add_row(ui, line);
 }
 
 void sg_lines_of_text(struct sg_ui *ui, const struct sg_text *text, const char *line_end)

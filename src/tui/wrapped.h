@@ -11,7 +11,8 @@
 bool sg_line_wrapped(struct sg_ui *ui, enum sg_role role, int first, int hanging, const char *text);
 
 /* The lines of a text as it will be written, each ended by `line_end`; where the terminal is narrower the
- * columns of tables go at the right, and other lines wrap. */
+ * columns of tables behind an indent go at the right; rows of tables without one go on below, parted between
+ * cells; other lines wrap. */
 void sg_lines_of_text(struct sg_ui *ui, const struct sg_text *text, const char *line_end);
 
 /* Add a text to `out` in just `width` columns: with blanks behind it, or "~" at the end of one that is cut.

@@ -58,6 +58,24 @@ START_TEST(no_key_means_two_things_in_one_place)
 }
 END_TEST
 
+/* One letter, one meaning in the whole program, but for these: c notes, E and T write, X and x spoil and take
+ * out, z and Z go closer and further, i brings in, a adds or keeps; f, r, v, O are two things each. */
+START_TEST(no_other_letter_means_two_things_on_two_screens)
+{
+    static struct bound bound[400];
+    int n = keys_of(SG_ON_ALL, bound);
+    for (int i = 0; i < n; i++)
+        for (int j = 0; j < i; j++) {
+            bool same = bound[i].stroke == bound[j].stroke && bound[i].second == bound[j].second;
+            bool letter = bound[i].stroke > ' ' && bound[i].stroke < 0x7F;
+            if (same && letter && bound[i].action->run != bound[j].action->run &&
+                !strchr("ETXxzZiafrvO", bound[i].stroke) && strcmp(bound[i].action->name, "record-note") != 0)
+                ck_abort_msg("%s and %s share %c", bound[i].action->name, bound[j].action->name,
+                             (int)bound[i].stroke);
+        }
+}
+END_TEST
+
 START_TEST(what_a_key_means_is_found_again)
 {
     static struct bound bound[400];
@@ -184,6 +202,7 @@ int main(void)
     Suite *suite = suite_create("actions");
     TCase *c = tcase_create("table");
     tcase_add_loop_test(c, no_key_means_two_things_in_one_place, 0, SG_SCREENS + 2);
+    tcase_add_test(c, no_other_letter_means_two_things_on_two_screens);
     tcase_add_loop_test(c, what_a_key_means_is_found_again, 0, SG_SCREENS + 2);
     tcase_add_test(c, everything_is_reached_without_function_keys_or_mouse);
     tcase_add_test(c, keys_that_never_arrive_are_not_used);

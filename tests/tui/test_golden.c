@@ -34,9 +34,8 @@ static const struct scenario scenarios[] = {
     {"marked", "<Space><Space>", "2 rows marked", NULL, NULL},
     {"sheet", "gp", "SHEET", NULL, NULL},
     {"job-sheet", "go", "JOB SHEET", NULL, NULL},
-    {"quote", "gqG", "timed its own cuts", NULL,
-     NULL}, /* its end: no day stands there, and breaks may come later */
-    {"trade", "gt<Right>", "QUICKEST", NULL, NULL},
+    {"quote", "gqG", "cuts.", NULL, NULL}, /* its end: no day stands there, and breaks may come later */
+    {"trade", "gt<Right>", "quickest", NULL, NULL},
     {"import", "<Enter>", "nothing of it is in the plan", parts_list, NULL},
     {"why", "<Enter><Right><Right><Right><Right><Right>w", "WHY", NULL, NULL},
     {"what-if", "W", "WHAT IF", NULL, NULL},

@@ -52,6 +52,23 @@ static int line_with(const char *words)
     return -1;
 }
 
+START_TEST(price_and_trade_offs_are_named_on_the_line_of_keys_and_on_the_first_page)
+{
+    for (int i = 0; i < 2; i++) {
+        press(&s, i ? "gj" : "gs");
+        ck_row_has(&s, 23, "gq quote");
+        ck_row_has(&s, 23, "gt trade");
+        ck_row_has(&s, 23, "? help");
+        press(&s, "?");
+        ck_shows(&s, "q quote");
+        ck_shows(&s, "t trade");
+        press(&s, "<Esc>");
+    }
+    press(&s, "gh");
+    ck_row_has_not(&s, 23, "gq quote");
+}
+END_TEST
+
 static const struct {
     const char *keys;
     unsigned where;
@@ -254,6 +271,7 @@ int main(void)
     Suite *suite = suite_create("help screen");
     TCase *tcase = tcase_create("help screen");
     tcase_add_checked_fixture(tcase, open_shift, close_shift);
+    tcase_add_test(tcase, price_and_trade_offs_are_named_on_the_line_of_keys_and_on_the_first_page);
     tcase_add_loop_test(tcase, each_action_stands_there_once_those_of_the_place_first, 0, PLACES);
     tcase_add_test(tcase, it_says_what_one_stands_on);
     tcase_add_test(tcase, pages_turn_and_a_text_is_found);

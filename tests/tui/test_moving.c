@@ -341,8 +341,8 @@ START_TEST(a_key_without_use_says_so_and_does_nothing)
     static const struct {
         const char *key, *said;
     } keys[] = {
-        {"D", "D does nothing; ? shows the keys."},
-        {"Q", "Q does nothing"},
+        {"%", "% does nothing; ? shows the keys."},
+        {"D", "D (longer-search) does nothing on this screen"},
         {"z", "z (zoom-in) does nothing on this screen"},
         {"E", "does nothing on this screen"},
         {"gz", "gz does nothing"},

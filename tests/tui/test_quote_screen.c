@@ -332,6 +332,33 @@ START_TEST(a_job_that_goes_while_a_name_is_typed_is_not_written)
 }
 END_TEST
 
+/* The cells of a table's rows, by the text as it is written without a terminal. */
+START_TEST(no_figure_of_a_table_is_parted_where_it_is_narrow)
+{
+    static const int widths[] = {60, 50, 40};
+    struct sg_text text = {0};
+    char line[2000];
+    expected(&text, false, 0, usual, 5);
+    open_quote();
+    sg_ui_resize(s.ui, 200, widths[_i]);
+    sg_ui_draw(s.ui, &s.canvas); /* priced anew */
+    settle();
+    for (const char *at = text.data; *at; at += strcspn(at, "\n") + 1) {
+        snprintf(line, sizeof line, "%.*s", (int)strcspn(at, "\n"), at);
+        for (char *cell = line, *gap; *line != ' ' && strstr(line, "  ") && *cell;
+             cell = gap + strspn(gap, " ")) {
+            gap = strstr(cell, "  ");
+            gap = gap ? gap : cell + strlen(cell);
+            char end = *gap;
+            *gap = '\0';
+            ck_shows(&s, cell);
+            *gap = end;
+        }
+    }
+    sg_text_free(&text);
+}
+END_TEST
+
 START_TEST(it_is_drawn_at_any_size)
 {
     press(&s, "gq");
@@ -364,6 +391,7 @@ int main(void)
     tcase_add_loop_test(c, e_writes_the_csv_and_t_the_text, 0, 2);
     tcase_add_loop_test(c, a_file_that_is_there_is_replaced_only_when_told, 0, 3);
     tcase_add_test(c, a_job_that_goes_while_a_name_is_typed_is_not_written);
+    tcase_add_loop_test(c, no_figure_of_a_table_is_parted_where_it_is_narrow, 0, 3);
     tcase_add_test(c, it_is_drawn_at_any_size);
     suite_add_tcase(suite, c);
     return run(suite);

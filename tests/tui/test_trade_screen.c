@@ -145,7 +145,7 @@ END_TEST
 START_TEST(the_table_shows_them)
 {
     char words[200];
-    sg_ui_resize(s.ui, 36, 120);
+    sg_ui_resize(s.ui, 45, 120);
     go("gt<Tab>");
     const struct sg_trade *trade = shown();
     int cheapest = 0, quickest = 0, now = -1;
@@ -193,6 +193,108 @@ START_TEST(without_rates_there_is_no_cost_and_it_is_said)
 }
 END_TEST
 
+#define THOUSANDTH_LB 0.45359237 /* g */
+
+START_TEST(the_steps_and_the_best_are_the_same_at_every_size)
+{
+    static const struct {
+        int rows, columns;
+    } sizes[] = {{24, 80}, {45, 100}, {20, 60}, {12, 40}, {200, 140}};
+    go("gt");
+    for (int field = 0; field < SG_SWEEP_FIELDS; field++) {
+        struct sg_trade first = {0};
+        for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
+            sg_ui_resize(s.ui, sizes[i].rows, sizes[i].columns);
+            go("k"); /* computed anew */
+            const struct sg_trade *trade = shown();
+            if (i == 0)
+                first = *trade;
+            ck_assert_int_eq(trade->n_steps, first.n_steps);
+            ck_assert_int_le(trade->n_steps, SG_TRADE_USUAL);
+            ck_assert_int_eq(memcmp(trade->values, first.values, sizeof(double) * (size_t)first.n_steps), 0);
+            ck_assert_int_eq(trade->sweep.cheapest, first.sweep.cheapest);
+            ck_assert_int_eq(trade->sweep.quickest, first.sweep.quickest);
+        }
+        go("<Right>");
+    }
+}
+END_TEST
+
+START_TEST(the_ends_and_what_is_now_are_steps_however_fine)
+{
+    for (go("gt"); shown()->field < SG_SWEEP_HEAD; go("<Right>"))
+        for (int finer = 0; finer < 12; finer++) {
+            const struct sg_trade *trade = shown();
+            double least, most, tube;
+            int ends = 0, now = 0;
+            ck_assert(sg_sweep_span(&trade->input, &least, &most));
+            /* What nobody types finer: 0.01 ksi, 0.001 lb/min, 0.01, 0.001 in. */
+            const double finest[] = {0.0689476, THOUSANDTH_LB, 0.01, 0.0254};
+            for (int i = 0; i < trade->n_steps; i++) {
+                double value = trade->values[i], close = finest[trade->field];
+                ends += value >= least - 1e-9 && value < least + close;
+                ends += value <= most * (1 + 1e-9) && value > most - close;
+                now += value == sg_sweep_now(&trade->input, &tube);
+            }
+            ck_assert_int_ge(ends, 2);
+            ck_assert_int_eq(now, 1);
+            ck_assert_int_le(trade->n_steps, SG_TRADE_USUAL);
+            go("z");
+        }
+}
+END_TEST
+
+/* What a person would type next above a step: 0.01 ksi, 0.001 lb/min, 0.001 in. */
+START_TEST(the_largest_allowed_value_is_a_step)
+{
+    static const struct {
+        const char *keys;
+        const char *unit;
+        double next;
+    } along[] = {{"gt", "ksi", 0.01}, {"gtl", "lb/min", 0.001}, {"gtlll", "in", 0.001}};
+    struct sg_planner *planner = sg_planner_new();
+    struct sg_arena arena = {0};
+    struct sg_sweep sweep;
+    go(along[_i].keys);
+    const struct sg_trade *trade = shown();
+    int at = trade->n_steps - 1;
+    while (at > 0 && !trade->steps[at].allowed)
+        at--;
+    const struct sg_unit *unit = sg_unit_find(along[_i].unit, strlen(along[_i].unit));
+    double above = trade->values[at] + (double)sg_to_canonical((long double)along[_i].next, unit);
+    const struct sg_bore_pair pair = {above, trade->tubes[at]};
+    struct sg_sweep_input in = trade->input;
+    in.from = in.to = above;
+    in.step = 1;
+    in.pairs = in.field == SG_SWEEP_ORIFICE ? &pair : NULL;
+    in.n_pairs = 1;
+    shop_must(sg_sweep_make(planner, &in, &arena, &sweep, &error), &error);
+    ck_assert_int_gt(at, 0);
+    ck_assert(!sweep.steps[0].allowed);
+    sg_arena_free(&arena);
+    sg_planner_free(planner);
+}
+END_TEST
+
+START_TEST(the_best_stands_in_a_line_whatever_is_scrolled)
+{
+    static const char *const keys[] = {"gtl", "G", "gg", "zz"};
+    static const int sizes[][2] = {{24, 80}, {36, 120}, {20, 60}};
+    sg_ui_resize(s.ui, sizes[_i][0], sizes[_i][1]);
+    for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) {
+        char best[60];
+        go(keys[i]);
+        const struct sg_trade *trade = shown();
+        double pounds = trade->steps[trade->sweep.cheapest].value / (1000 * THOUSANDTH_LB);
+        snprintf(best, sizeof best, "Cheapest, quickest %.6g lb/min", pounds);
+        int at = row_with(&s, "only these");
+        ck_assert_int_ge(at, 0);
+        ck_row_has(&s, at, best);
+        ck_shows(&s, "Garnet lb"); /* the titles stay too */
+    }
+}
+END_TEST
+
 START_TEST(the_garnet_goes_one_step_past_what_is_offered)
 {
     go("gtl");
@@ -201,6 +303,8 @@ START_TEST(the_garnet_goes_one_step_past_what_is_offered)
     ck_assert(sg_sweep_span(&trade->input, &least, &most));
     ck_assert_double_gt(trade->values[trade->n_steps - 1], most);
     ck_assert_double_le(trade->values[trade->n_steps - 2], most);
+    ck_assert_double_gt(trade->values[trade->n_steps - 2], most - THOUSANDTH_LB); /* the largest allowed */
+    ck_assert_double_lt(trade->values[0], least + THOUSANDTH_LB);
     ck_assert(!trade->steps[trade->n_steps - 1].allowed);
     ck_assert(trade->steps[trade->n_steps - 2].allowed);
     ck_assert_double_ge(trade->values[0], least - 1e-9);
@@ -241,12 +345,16 @@ START_TEST(the_answers_are_those_of_the_step)
     go("gtl");
     ck_ends(ends_with(NULL, 0));
     ck_assert_ptr_eq(s.ui->tried.plan, s.ui->kept.plan);
-    go("j");
+    ck_row_has(&s, TITLE_ROW, "saved");
+    go("jj");
     ck_row_has(&s, WORDS_ROW, "0.8 lb/min. Enter makes it a what-if");
+    ck_row_has(&s, TITLE_ROW, "tried, not in plan");
+    ck_row_has_not(&s, TITLE_ROW, "saved");
     ck_ends(ends_with(&more, 1));
-    go("kk");
+    go("kkkk");
     ck_ends(ends_with(&less, 1));
     go("<Esc>");
+    ck_row_has(&s, TITLE_ROW, "saved");
     ck_ends(ends_with(NULL, 0));
     ck_assert_ptr_eq(s.ui->tried.plan, s.ui->kept.plan);
     ck_assert(file_bytes_are(s.file.path, &before));
@@ -257,7 +365,7 @@ END_TEST
 START_TEST(other_screens_show_the_plan_and_the_step_is_back_afterwards)
 {
     static const struct sg_edit more = {.key = "head:abrasive", .assignment = "garnet=0.8lb/min"};
-    go("gtljgh");
+    go("gtljjgh");
     ck_ends(ends_with(NULL, 0));
     go("<Esc>");
     ck_ends(ends_with(&more, 1));
@@ -272,7 +380,7 @@ START_TEST(now_follows_what_another_changes)
     ck_row_has(&s, TITLE_ROW, "now 0.7 lb/min");
     set("head:abrasive", "garnet=0.55lb/min");
     ck_row_has(&s, TITLE_ROW, "now 0.55 lb/min");
-    ck_row_has(&s, row_with(&s, "NOW"), ">   0.55");
+    ck_row_has(&s, row_with(&s, "NOW"), ">  0.550");
     ck_steps();
 }
 END_TEST
@@ -296,8 +404,8 @@ static void ck_kept(const char *name, const char *const *edits)
 static const struct {
     const char *keys, *name, *edits[4];
 } whats[] = {
-    {"gtk<Enter><Enter>", "2601 pressure 50 ksi", {"head:abrasive pressure=50ksi"}},
-    {"gtlj<Enter><Enter>", "2601 garnet 0.8 lb/min", {"head:abrasive garnet=0.8lb/min"}},
+    {"gtk<Enter><Enter>", "2601 pressure 53 ksi", {"head:abrasive pressure=53ksi"}},
+    {"gtlj<Enter><Enter>", "2601 garnet 0.75 lb/min", {"head:abrasive garnet=0.75lb/min"}},
     {"gtllj<Enter><Enter>", "2601 edge 3.5 fine", {"2601/1 edge=3.5"}},
     {"gtlllj<Enter><Enter>",
      "2601 orifice 0.014/0.043 in",
@@ -324,10 +432,10 @@ START_TEST(a_low_pressure_goes_down_with_the_pressure)
 {
     other_sets(&s, "office", "head:abrasive", "low_pressure=52ksi");
     ck_assert(sg_ui_look(s.ui));
-    go("gtk<Enter><Enter>");
-    static const char *const edits[] = {"head:abrasive low_pressure=50ksi", "head:abrasive pressure=50ksi",
+    go("gtkk<Enter><Enter>");
+    static const char *const edits[] = {"head:abrasive low_pressure=51ksi", "head:abrasive pressure=51ksi",
                                         NULL};
-    ck_kept("2601 pressure 50 ksi", edits);
+    ck_kept("2601 pressure 51 ksi", edits);
 }
 END_TEST
 
@@ -388,9 +496,14 @@ END_TEST
 
 /* ---- other steps ---- */
 
+/* The wider of those beside where one stands: the other may be cut short by an end. */
 static double step_size(void)
 {
-    return shown()->values[1] - shown()->values[0];
+    const struct sg_trade *trade = shown();
+    int at = sg_ui_line(s.ui)->first;
+    double below = at > 0 ? trade->values[at] - trade->values[at - 1] : 0;
+    double above = at + 1 < trade->n_steps ? trade->values[at + 1] - trade->values[at] : 0;
+    return fmax(below, above);
 }
 
 START_TEST(finer_steps_are_those_around_where_one_stands)
@@ -405,7 +518,7 @@ START_TEST(finer_steps_are_those_around_where_one_stands)
         ck_assert_double_lt(step_size(), last);
         ck_assert_double_le(shown()->values[0], stood);
         ck_assert_double_ge(shown()->values[shown()->n_steps - 1], stood);
-        ck_shows(&s, "Only these steps are compared");
+        ck_shows(&s, "only these steps are compared");
         ck_steps();
     }
     ck_assert_msg(strstr(message(), "No finer than this"), "%s", message());
@@ -415,7 +528,6 @@ START_TEST(finer_steps_are_those_around_where_one_stands)
     ck_assert_msg(strstr(message(), "No coarser than this"), "%s", message());
     ck_assert_int_ge(shown()->n_steps, 3);
     ck_assert_double_gt(step_size(), usual);
-    ck_shows_not(&s, "Only these steps");
     go("z");
     ck_assert_str_eq(message(), "");
 }
@@ -496,6 +608,10 @@ int main(void)
     tcase_add_test(c, each_step_is_a_sweep_of_its_own);
     tcase_add_test(c, the_table_shows_them);
     tcase_add_test(c, without_rates_there_is_no_cost_and_it_is_said);
+    tcase_add_test(c, the_steps_and_the_best_are_the_same_at_every_size);
+    tcase_add_test(c, the_ends_and_what_is_now_are_steps_however_fine);
+    tcase_add_loop_test(c, the_largest_allowed_value_is_a_step, 0, 3);
+    tcase_add_loop_test(c, the_best_stands_in_a_line_whatever_is_scrolled, 0, 3);
     tcase_add_test(c, the_garnet_goes_one_step_past_what_is_offered);
     tcase_add_test(c, tubes_go_with_their_orifices);
     tcase_add_test(c, the_answers_are_those_of_the_step);

@@ -48,6 +48,39 @@ static const struct {
 };
 enum { VALUES = sizeof values / sizeof *values };
 
+static void ck_edit_shows(const char *text)
+{
+    press(&s, "e");
+    ck_assert_str_eq(typed_now(&s), text);
+    press(&s, "<Esc>");
+}
+
+START_TEST(a_sum_is_edited_as_it_was_typed_while_its_value_stands)
+{
+    stand_on(&s, "2601/1/A", "quantity");
+    press(&s, "=4*6<Enter>");
+    ck_assert_str_eq(in_file(&s, "2601/1/A", "quantity"), "24");
+    stand_on(&s, "2601/1/A", "quantity");
+    ck_edit_shows("=4*6");
+    press(&s, "+");
+    ck_assert_str_eq(typed_now(&s), "25");
+    press(&s, "<Esc>u");
+    ck_edit_shows("20");
+    press(&s, "<Ctrl-R>");
+    ck_edit_shows("=4*6");
+    other_sets(&s, "office", "2601/1/A", "quantity=26");
+    ck_assert(sg_ui_look(s.ui));
+    ck_edit_shows("26");
+    stand_on(&s, "2601/1/A", "cut_length");
+    press(&s, "=12*4.5<Enter>");
+    stand_on(&s, "2601/1/A", "cut_length");
+    ck_edit_shows("=12*4.5");
+    press(&s, "M"); /* in millimetres the same text would be another length */
+    stand_on(&s, "2601/1/A", "cut_length");
+    ck_edit_shows("1371.6 mm");
+}
+END_TEST
+
 START_TEST(a_number_is_kept_as_it_was_typed)
 {
     char shown[400];
@@ -298,6 +331,7 @@ int main(void)
     Suite *suite = suite_create("typed values");
     TCase *tests = tcase_create("typed values");
     tcase_add_checked_fixture(tests, open_job, close_job);
+    tcase_add_test(tests, a_sum_is_edited_as_it_was_typed_while_its_value_stands);
     tcase_add_loop_test(tests, a_number_is_kept_as_it_was_typed, 0, VALUES);
     tcase_add_test(tests, a_fill_is_typed_in_bags_of_the_shop);
     tcase_add_test(tests, inches_and_millimetres_change_what_is_shown_and_nothing_in_the_file);
