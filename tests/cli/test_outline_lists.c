@@ -184,7 +184,7 @@ START_TEST(a_unit_may_stand_behind_a_name_in_a_list)
     for (int i = 1; i <= 3; i++) {
         char path[100];
         snprintf(path, sizeof path, "$.jobs[0].stocks[0].parts[%d].cut_length_mm", i);
-        ck_near(json_number(ran.out, path), (i < 3 ? 2.54L : 1) * (320 + 20 * pi), 1e-12L);
+        ck_near(json_number(ran.out, path), (i < 3 ? 2.54L : 1) * (long double)(320 + 20 * pi), 1e-12L);
     }
     done(&ran);
 }

@@ -5,6 +5,8 @@
 
 #include <math.h>
 
+#define UNKNOWN ((double)NAN)
+
 #define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
 
 static void start_cut(void)
@@ -25,32 +27,36 @@ struct act {
 };
 
 static const struct act acts[] = {
-    {"record-stop", "B", SG_RECORD_STOP, "10:55", "", "", SG_UNKNOWN, NAN, NAN},
-    {"record-clock", "b", SG_RECORD_STOP, "10:55", "", "", SG_UNKNOWN, NAN, NAN},
+    {"record-stop", "B", SG_RECORD_STOP, "10:55", "", "", SG_UNKNOWN, UNKNOWN, UNKNOWN},
+    {"record-clock", "b", SG_RECORD_STOP, "10:55", "", "", SG_UNKNOWN, UNKNOWN, UNKNOWN},
     {"record-pause", "snozzle plugged<Enter>", SG_RECORD_PAUSE, "10:55", "", "nozzle plugged", SG_UNKNOWN,
-     NAN, NAN},
+     UNKNOWN, UNKNOWN},
     {"record-pause", "s10:40 nozzle plugged<Enter>", SG_RECORD_PAUSE, "10:40", "", "nozzle plugged",
-     SG_UNKNOWN, NAN, NAN},
-    {"record-pause", "s<Enter>", SG_RECORD_PAUSE, "10:55", "", "", SG_UNKNOWN, NAN, NAN},
-    {"record-resume", "r", SG_RECORD_RESUME, "10:55", "", "", SG_UNKNOWN, NAN, NAN},
-    {"record-done", "t5 A<Enter>", SG_RECORD_DONE, "10:55", "2601/1/A", "", 5, NAN, NAN},
-    {"record-done", "tA<Enter>", SG_RECORD_DONE, "10:55", "2601/1/A", "", 20, NAN, NAN},
-    {"record-done", "t-2 A<Enter>", SG_RECORD_NOT_DONE, "10:55", "2601/1/A", "", 2, NAN, NAN},
-    {"record-done", "t10:40 all B<Enter>", SG_RECORD_DONE, "10:40", "2601/1/B", "", 11, NAN, NAN},
+     SG_UNKNOWN, UNKNOWN, UNKNOWN},
+    {"record-pause", "s<Enter>", SG_RECORD_PAUSE, "10:55", "", "", SG_UNKNOWN, UNKNOWN, UNKNOWN},
+    {"record-resume", "r", SG_RECORD_RESUME, "10:55", "", "", SG_UNKNOWN, UNKNOWN, UNKNOWN},
+    {"record-done", "t5 A<Enter>", SG_RECORD_DONE, "10:55", "2601/1/A", "", 5, UNKNOWN, UNKNOWN},
+    {"record-done", "tA<Enter>", SG_RECORD_DONE, "10:55", "2601/1/A", "", 20, UNKNOWN, UNKNOWN},
+    {"record-done", "t-2 A<Enter>", SG_RECORD_NOT_DONE, "10:55", "2601/1/A", "", 2, UNKNOWN, UNKNOWN},
+    {"record-done", "t10:40 all B<Enter>", SG_RECORD_DONE, "10:40", "2601/1/B", "", 11, UNKNOWN, UNKNOWN},
     {"record-scrap", "X10:40 2 A edge burnt<Enter>", SG_RECORD_SCRAP, "10:40", "2601/1/A", "edge burnt", 2,
-     NAN, NAN},
-    {"record-scrap", "Xall A<Enter>", SG_RECORD_SCRAP, "10:55", "2601/1/A", "", 20, NAN, NAN},
-    {"record-scrap", "XB<Enter>", SG_RECORD_SCRAP, "10:55", "2601/1/B", "", 1, NAN, NAN},
-    {"record-fill", "f3<Enter>", SG_RECORD_FILL, "10:55", "", "", 3, NAN, NAN},
-    {"record-fill", "f10:40 60lb<Enter>", SG_RECORD_FILL, "10:40", "", "", SG_UNKNOWN, 60, NAN},
-    {"record-level", "R210<Enter>", SG_RECORD_LEVEL, "10:55", "", "", SG_UNKNOWN, 210, NAN},
-    {"record-level", "R2026-12-01 10:40 210<Enter>", SG_RECORD_LEVEL, "10:40", "", "", SG_UNKNOWN, 210, NAN},
-    {"record-weigh", "m0.75<Enter>", SG_RECORD_WEIGH, "10:55", "abrasive", "", SG_UNKNOWN, NAN, 0.75},
-    {"record-changed", "Oorif<Enter>", SG_RECORD_ORIFICE, "10:55", "abrasive", "", SG_UNKNOWN, NAN, NAN},
-    {"record-changed", "O10:40 tube<Enter>", SG_RECORD_TUBE, "10:40", "abrasive", "", SG_UNKNOWN, NAN, NAN},
-    {"record-service", "vgre<Enter>", SG_RECORD_SERVICE, "10:55", "grease rails", "", SG_UNKNOWN, NAN, NAN},
-    {"record-note", "c10:40 drill blunt<Enter>", SG_RECORD_NOTE, "10:40", "", "drill blunt", SG_UNKNOWN, NAN,
-     NAN},
+     UNKNOWN, UNKNOWN},
+    {"record-scrap", "Xall A<Enter>", SG_RECORD_SCRAP, "10:55", "2601/1/A", "", 20, UNKNOWN, UNKNOWN},
+    {"record-scrap", "XB<Enter>", SG_RECORD_SCRAP, "10:55", "2601/1/B", "", 1, UNKNOWN, UNKNOWN},
+    {"record-fill", "f3<Enter>", SG_RECORD_FILL, "10:55", "", "", 3, UNKNOWN, UNKNOWN},
+    {"record-fill", "f10:40 60lb<Enter>", SG_RECORD_FILL, "10:40", "", "", SG_UNKNOWN, 60, UNKNOWN},
+    {"record-level", "R210<Enter>", SG_RECORD_LEVEL, "10:55", "", "", SG_UNKNOWN, 210, UNKNOWN},
+    {"record-level", "R2026-12-01 10:40 210<Enter>", SG_RECORD_LEVEL, "10:40", "", "", SG_UNKNOWN, 210,
+     UNKNOWN},
+    {"record-weigh", "m0.75<Enter>", SG_RECORD_WEIGH, "10:55", "abrasive", "", SG_UNKNOWN, UNKNOWN, 0.75},
+    {"record-changed", "Oorif<Enter>", SG_RECORD_ORIFICE, "10:55", "abrasive", "", SG_UNKNOWN, UNKNOWN,
+     UNKNOWN},
+    {"record-changed", "O10:40 tube<Enter>", SG_RECORD_TUBE, "10:40", "abrasive", "", SG_UNKNOWN, UNKNOWN,
+     UNKNOWN},
+    {"record-service", "vgre<Enter>", SG_RECORD_SERVICE, "10:55", "grease rails", "", SG_UNKNOWN, UNKNOWN,
+     UNKNOWN},
+    {"record-note", "c10:40 drill blunt<Enter>", SG_RECORD_NOTE, "10:40", "", "drill blunt", SG_UNKNOWN,
+     UNKNOWN, UNKNOWN},
 };
 
 static void ck_about(double value, double wanted)
