@@ -123,11 +123,15 @@ static bool take_boxes(struct sg_planner *p, const struct sg_shop *shop, const s
 {
     struct sg_plan_layout *layout = &sheets->layout;
     const struct sg_plan_part *planned = &p->plan.parts[stock->first_part - p->plan.first_part];
-    int32_t n = stock->n_parts;
+    int32_t n = stock->n_parts, boxes = sheets->boxes_room, prints = sheets->prints_room;
     if (!sg_planner_room(p, &layout->boxes, &sheets->boxes_room, n, sizeof *layout->boxes) ||
         !sg_planner_room(p, &sheets->outlines, &sheets->outlines_room, n, sizeof *sheets->outlines) ||
         !sg_planner_room(p, &sheets->prints, &sheets->prints_room, n, sizeof *sheets->prints))
         return false;
+    for (; boxes < sheets->boxes_room; boxes++) /* what is new is compared before it is written */
+        layout->boxes[boxes] = (struct sg_layout_part){0};
+    for (; prints < sheets->prints_room; prints++)
+        sheets->prints[prints] = 0;
     take_count(sheets, &layout->n_boxes, n);
     sheets->n_outlines = 0;
     for (int32_t i = 0; i < n; i++) {
