@@ -183,6 +183,28 @@ struct sg_actual_outside {
 };
 bool sg_actual_outside(const struct sg_shop *shop, struct sg_arena *arena, struct sg_actual_outside *out);
 
+/* Rows of the log in order of time, from a moment to one that is not in it; of those only what is marked,
+ * unless only is NULL. Start with clock and record 0. */
+struct sg_log_walk {
+    const struct sg_shop *shop;
+    int64_t from, until;
+    const struct sg_actual_outside *only;
+    int32_t clock, record; /* that are looked at next */
+};
+
+/* The next row: index of its clock or of its record, the other SG_UNKNOWN. False at the end. */
+bool sg_log_next(struct sg_log_walk *walk, int32_t *clock, int32_t *record);
+
+/* The pause that a record began, NULL for none. */
+const struct sg_actual_pause *sg_actual_pause_of(const struct sg_actual *actual, int32_t record);
+
+/* "cut", "scrapped": of an enum sg_phase, an enum sg_record_what. */
+const char *sg_phase_word(int32_t phase);
+const char *sg_record_word(int32_t what);
+
+/* " 3 bags", " 310 g/min", " 6": what a record counts or weighs, with a blank in front; "" nothing. */
+void sg_record_amount(const struct sg_shop *shop, const struct sg_record *record, char *out, size_t size);
+
 /* Whether a shift is near: from 12 h before one starts to 12 h after it ends. */
 bool sg_actual_near_shift(const struct sg_shop *shop, int64_t at);
 

@@ -1,6 +1,7 @@
 /* Which part of the log is a shift's. */
 #include "actual_inside.h"
 
+#include <stddef.h>
 #include <string.h>
 
 static int64_t start_of(const struct sg_shift *shift)
@@ -71,6 +72,20 @@ int32_t sg_actual_shift_at(const struct sg_shop *shop, int64_t at)
     return found;
 }
 
+/* Index of the first of n rows, sorted by the moment at an offset in them, that is not before `from`. */
+static int32_t first_from(const void *rows, size_t size, size_t offset, int32_t n, int64_t from)
+{
+    int32_t low = 0;
+    while (low < n) {
+        int32_t middle = low + (n - low) / 2;
+        if (*(const int64_t *)((const char *)rows + (size_t)middle * size + offset) < from)
+            low = middle + 1;
+        else
+            n = middle;
+    }
+    return low;
+}
+
 bool sg_actual_outside(const struct sg_shop *shop, struct sg_arena *arena, struct sg_actual_outside *out)
 {
     out->clocks = sg_arena_take(arena, ((size_t)shop->n_clocks + 1) * sizeof *out->clocks);
@@ -80,12 +95,18 @@ bool sg_actual_outside(const struct sg_shop *shop, struct sg_arena *arena, struc
     memset(out->clocks, true, (size_t)shop->n_clocks * sizeof *out->clocks);
     memset(out->records, true, (size_t)shop->n_records * sizeof *out->records);
     for (int32_t shift = 0; shift < shop->n_shifts; shift++) {
-        int64_t from, until;
-        sg_actual_window(shop, shift, &from, &until);
-        for (int32_t i = 0; i < shop->n_clocks; i++)
-            out->clocks[i] = out->clocks[i] && (shop->clocks[i].at < from || shop->clocks[i].at >= until);
-        for (int32_t i = 0; i < shop->n_records; i++)
-            out->records[i] = out->records[i] && (shop->records[i].at < from || shop->records[i].at >= until);
+        struct sg_log_walk walk = {.shop = shop};
+        int32_t clock, record;
+        sg_actual_window(shop, shift, &walk.from, &walk.until);
+        walk.clock = first_from(shop->clocks, sizeof *shop->clocks, offsetof(struct sg_clock, at),
+                                shop->n_clocks, walk.from);
+        walk.record = first_from(shop->records, sizeof *shop->records, offsetof(struct sg_record, at),
+                                 shop->n_records, walk.from);
+        while (sg_log_next(&walk, &clock, &record))
+            if (clock != SG_UNKNOWN)
+                out->clocks[clock] = false;
+            else
+                out->records[record] = false;
     }
     return true;
 }

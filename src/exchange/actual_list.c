@@ -75,9 +75,7 @@ static void add_row(struct sg_table *table, const struct row *row)
 static void put_what(const struct sg_clock *clock, const struct sg_actual_clock *actual, const char *note,
                      struct row *row)
 {
-    static const char *const words[] = {
-        [SG_PHASE_CUT] = "cut", [SG_PHASE_LOAD] = "load", [SG_PHASE_CHECK] = "first check"};
-    int used = snprintf(row->what, sizeof row->what, "%s", words[clock->phase]);
+    int used = snprintf(row->what, sizeof row->what, "%s", sg_phase_word(clock->phase));
     if (clock->sheet != SG_UNKNOWN && clock->sheets > 1)
         used += snprintf(row->what + used, sizeof row->what - (size_t)used, ", sheets %d to %d", clock->sheet,
                          clock->sheet + clock->sheets - 1);
@@ -133,62 +131,17 @@ static void put_clock(struct sg_table *table, const struct sg_log_view *view, in
 
 /* ---- a record ---- */
 
-static void put_amount(const struct sg_log_view *view, const struct sg_record *record, char *out, size_t size)
-{
-    const struct sg_unit *mass = sg_unit_of_shop(SG_DIM_MASS, view->shop->units);
-    const struct sg_unit *feed = sg_unit_of_shop(SG_DIM_GARNET_FEED, view->shop->units);
-    cell number;
-    out[0] = '\0';
-    if (sg_known(record->mass)) {
-        sg_number_short(record->mass, mass, 2, number, sizeof number);
-        snprintf(out, size, " %s %s", number, mass->name);
-    } else if (sg_known(record->feed)) {
-        sg_number_short(record->feed, feed, 3, number, sizeof number);
-        snprintf(out, size, " %s %s", number, feed->name);
-    } else if (record->count != SG_UNKNOWN && record->what == SG_RECORD_FILL) {
-        snprintf(out, size, " %d bag%s", record->count, record->count == 1 ? "" : "s");
-    } else if (record->count != SG_UNKNOWN) {
-        snprintf(out, size, " %d", record->count);
-    }
-}
-
-/* The pause that a record began, NULL for none. */
-static const struct sg_actual_pause *pause_of(const struct sg_actual *actual, int32_t record)
-{
-    for (int32_t i = 0; i < actual->n_pauses; i++)
-        if (actual->pauses[i].record == record)
-            return &actual->pauses[i];
-    return NULL;
-}
-
 static void put_record(struct sg_table *table, const struct sg_log_view *view, int32_t index)
 {
-    static const char *const words[] = {[SG_RECORD_STOP] = "clock stopped",
-                                        [SG_RECORD_PAUSE] = "machine stands",
-                                        [SG_RECORD_RESUME] = "goes on",
-                                        [SG_RECORD_DONE] = "done",
-                                        [SG_RECORD_SCRAP] = "scrapped",
-                                        [SG_RECORD_FILL] = "filled",
-                                        [SG_RECORD_LEVEL] = "hopper read",
-                                        [SG_RECORD_WEIGH] = "feed weighed",
-                                        [SG_RECORD_TUBE] = "tube changed",
-                                        [SG_RECORD_ORIFICE] = "orifice changed",
-                                        [SG_RECORD_SERVICE] = "service done",
-                                        [SG_RECORD_NOTE] = "note",
-                                        [SG_RECORD_CLOSE] = "shift closed",
-                                        [SG_RECORD_MOVED] = "moved with what was left",
-                                        [SG_RECORD_NOT_DONE] = "done, taken back",
-                                        [SG_RECORD_NOT_SCRAP] = "scrapped, taken back"};
     const struct sg_record *record = &view->shop->records[index];
     struct row row = {.where = ""};
     cell amount;
     clock_on(record->at, day_of_list(view), row.at);
-    put_amount(view, record, amount, sizeof amount);
+    sg_record_amount(view->shop, record, amount, sizeof amount);
     snprintf(row.where, sizeof row.where, "%.200s", record->place);
-    snprintf(row.what, sizeof row.what, "%s%.100s%s%.200s", words[record->what], amount,
+    snprintf(row.what, sizeof row.what, "%s%.100s%s%.200s", sg_record_word(record->what), amount,
              record->reason[0] ? ": " : "", record->reason);
-    const struct sg_actual_pause *pause =
-        record->what == SG_RECORD_PAUSE ? pause_of(view->actual, index) : NULL;
+    const struct sg_actual_pause *pause = sg_actual_pause_of(view->actual, index);
     if (pause)
         put_duration((double)(pause->until - pause->from), row.took);
     if (pause && pause->clock == SG_UNKNOWN)
@@ -201,37 +154,17 @@ static void put_record(struct sg_table *table, const struct sg_log_view *view, i
 
 /* ---- in order ---- */
 
-static bool is_record_first(const struct sg_shop *shop, int32_t record, int32_t clock)
+/* How many. */
+static int put_rows(struct sg_table *table, const struct sg_log_view *view, struct sg_log_walk walk)
 {
-    const struct sg_record *r = &shop->records[record];
-    if (r->at != shop->clocks[clock].at)
-        return r->at < shop->clocks[clock].at;
-    return r->what == SG_RECORD_STOP || r->what == SG_RECORD_RESUME;
-}
-
-/* Rows of a stretch of the log; of those, only what is marked, unless only is NULL. How many. */
-static int put_rows(struct sg_table *table, const struct sg_log_view *view, int64_t from, int64_t until,
-                    const struct sg_actual_outside *only)
-{
-    const struct sg_shop *shop = view->shop;
-    int32_t clock = 0, record = 0;
+    int32_t clock, record;
     int n = 0;
-    for (;;) {
-        while (clock < shop->n_clocks && (shop->clocks[clock].at < from || (only && !only->clocks[clock])))
-            clock++;
-        while (record < shop->n_records &&
-               (shop->records[record].at < from || (only && !only->records[record])))
-            record++;
-        bool records = record < shop->n_records && shop->records[record].at < until;
-        bool clocks = clock < shop->n_clocks && shop->clocks[clock].at < until;
-        if (!records && !clocks)
-            return n;
-        if (records && (!clocks || is_record_first(shop, record, clock)))
-            put_record(table, view, record++);
+    for (; sg_log_next(&walk, &clock, &record); n++)
+        if (clock != SG_UNKNOWN)
+            put_clock(table, view, clock);
         else
-            put_clock(table, view, clock++);
-        n++;
-    }
+            put_record(table, view, record);
+    return n;
 }
 
 static void start_table(const struct sg_log_view *view, struct sg_table *table)
@@ -248,10 +181,12 @@ static void start_table(const struct sg_log_view *view, struct sg_table *table)
 static void put_log(struct sg_text *out, const struct sg_log_view *view)
 {
     struct sg_table table;
-    int64_t from, until, now = view->actual->now;
-    sg_actual_window(view->shop, view->shift, &from, &until);
+    struct sg_log_walk walk = {.shop = view->shop};
+    sg_actual_window(view->shop, view->shift, &walk.from, &walk.until);
+    if (walk.until > view->actual->now)
+        walk.until = view->actual->now + 1;
     start_table(view, &table);
-    put_rows(&table, view, from, until <= now ? until : now + 1, NULL);
+    put_rows(&table, view, walk);
     sg_table_put(&table, 0, out);
 }
 
@@ -266,7 +201,10 @@ static void put_outside(struct sg_text *out, const struct sg_log_view *view)
     } else {
         struct sg_text rows = {0};
         start_table(view, &table);
-        int n = put_rows(&table, view, INT64_MIN, view->actual->now + 1, &outside);
+        int n = put_rows(
+            &table, view,
+            (struct sg_log_walk){
+                .shop = view->shop, .from = INT64_MIN, .until = view->actual->now + 1, .only = &outside});
         sg_table_put(&table, 0, &rows);
         if (n > 0)
             sg_text_format(out, "\noutside the shift\n%s\n", rows.data ? rows.data : "");

@@ -11,13 +11,6 @@ int32_t sg_next_stock(struct sg_ui *ui, int32_t job);
 /* "11:05" */
 const char *sg_log_clock(int64_t moment, char out[24]);
 
-/* "cut and pierce", "scrapped": of a clock, of a record. */
-const char *sg_phase_word(int32_t phase);
-const char *sg_record_word(int32_t what);
-
-/* " 3 bags", " 310 g/min", " 6": what a record counts or weighs, with a blank in front; "" nothing. */
-void sg_record_amount(const struct sg_shop *shop, const struct sg_record *record, char *out, size_t size);
-
 /* Index of the newest clock, of the newest record in the shop. */
 int32_t sg_newest_clock(const struct sg_shop *shop);
 
@@ -43,8 +36,9 @@ struct sg_asked {
 struct sg_asked *sg_note_asked(struct sg_ui *ui);
 
 /* When that was which is noted: the time in front of *text, which goes on behind it; else what sg_do_at was
- * told; else now. */
-int64_t sg_note_time(struct sg_ui *ui, const char **text);
+ * told; else now. False with a message, and the question open again, where nothing may be noted for the time
+ * in front. */
+bool sg_note_time(struct sg_ui *ui, const char **text, int64_t *at);
 
 /* Note a record for that moment. */
 void sg_note(struct sg_ui *ui, struct sg_record *record, int64_t at);

@@ -18,53 +18,6 @@ const char *sg_log_clock(int64_t moment, char out[24])
     return out;
 }
 
-const char *sg_phase_word(int32_t phase)
-{
-    static const char *const words[] = {
-        [SG_PHASE_CUT] = "cut", [SG_PHASE_LOAD] = "load", [SG_PHASE_CHECK] = "first check"};
-    return words[phase];
-}
-
-const char *sg_record_word(int32_t what)
-{
-    static const char *const words[SG_RECORD_WHATS] = {[SG_RECORD_STOP] = "clock stopped",
-                                                       [SG_RECORD_PAUSE] = "machine stands",
-                                                       [SG_RECORD_RESUME] = "machine goes on",
-                                                       [SG_RECORD_DONE] = "done",
-                                                       [SG_RECORD_SCRAP] = "scrapped",
-                                                       [SG_RECORD_FILL] = "filled",
-                                                       [SG_RECORD_LEVEL] = "hopper read",
-                                                       [SG_RECORD_WEIGH] = "feed weighed",
-                                                       [SG_RECORD_TUBE] = "tube changed",
-                                                       [SG_RECORD_ORIFICE] = "orifice changed",
-                                                       [SG_RECORD_SERVICE] = "service done",
-                                                       [SG_RECORD_NOTE] = "note",
-                                                       [SG_RECORD_CLOSE] = "shift closed",
-                                                       [SG_RECORD_MOVED] = "moved with what was left",
-                                                       [SG_RECORD_NOT_DONE] = "done, taken back",
-                                                       [SG_RECORD_NOT_SCRAP] = "scrapped, taken back"};
-    return words[what];
-}
-
-void sg_record_amount(const struct sg_shop *shop, const struct sg_record *record, char *out, size_t size)
-{
-    const struct sg_unit *mass = sg_unit_of_shop(SG_DIM_MASS, shop->units);
-    const struct sg_unit *feed = sg_unit_of_shop(SG_DIM_GARNET_FEED, shop->units);
-    char number[CELL];
-    out[0] = '\0';
-    if (sg_known(record->mass)) {
-        sg_number_short(record->mass, mass, 2, number, sizeof number);
-        snprintf(out, size, " %s %s", number, mass->name);
-    } else if (sg_known(record->feed)) {
-        sg_number_short(record->feed, feed, 3, number, sizeof number);
-        snprintf(out, size, " %s %s", number, feed->name);
-    } else if (record->count != SG_UNKNOWN && record->what == SG_RECORD_FILL) {
-        snprintf(out, size, " %d bag%s", record->count, record->count == 1 ? "" : "s");
-    } else if (record->count != SG_UNKNOWN) {
-        snprintf(out, size, " %d", record->count);
-    }
-}
-
 int32_t sg_newest_clock(const struct sg_shop *shop)
 {
     int32_t newest = SG_UNKNOWN;
@@ -233,24 +186,16 @@ static void put_what(const struct sg_shop *shop, const struct sg_actual *actual,
         snprintf(out + used, size - (size_t)used, actual->paused ? ", STANDS" : ", RUNS");
 }
 
+/* planned_s: s of its plan; of its garnet it has as much. */
 static void put_garnet(const struct sg_shop *shop, const struct sg_clock *clock,
-                       const struct sg_actual_clock *c, double scale, char out[CELL])
+                       const struct sg_actual_clock *c, double planned_s, char out[CELL])
 {
     const struct sg_unit *unit = sg_unit_of_shop(SG_DIM_MASS, shop->units);
     char planned[CELL], used[CELL];
-    sg_number_format(clock->planned_garnet * scale, unit, 0, planned, sizeof planned);
+    double share = planned_s / sg_clock_planned(clock);
+    sg_number_format(clock->planned_garnet * (sg_known(share) ? share : 1), unit, 0, planned, sizeof planned);
     sg_number_format(c->garnet_used, unit, 0, used, sizeof used);
     snprintf(out, CELL, "%.20s/%.20s", planned, used);
-}
-
-/* Stopped for the first check, and nobody counted what was cut before: how much of the plan that was is not
- * known.
- */
-static bool is_cut_short(const struct sg_shop *shop, const struct sg_actual *actual, int32_t index)
-{
-    const struct sg_clock *next = &shop->clocks[index + 1];
-    return !actual->clocks[index].counted && index < actual->last && next->phase == SG_PHASE_CHECK &&
-           strcmp(next->place, shop->clocks[index].place) == 0;
 }
 
 /* The plan is that of what was cut: where fewer pieces were done, of those. */
@@ -260,7 +205,7 @@ static void add_clock(struct sg_ui *ui, const struct sg_actual *actual, int32_t 
     const struct sg_clock *clock = &shop->clocks[index];
     const struct sg_actual_clock *c = &actual->clocks[index];
     struct cells cells = {.behind = NULL};
-    double scale = c->running ? 1 : sg_clock_scale(clock, c), planned = sg_clock_planned(clock) * scale;
+    double planned = sg_actual_share(shop, actual, index);
     sg_log_clock(clock->at, cells.at);
     snprintf(cells.where, sizeof cells.where, "%.200s",
              ui->how.spoken || strcmp(above, clock->place) ? clock->place : "");
@@ -269,7 +214,7 @@ static void add_clock(struct sg_ui *ui, const struct sg_actual *actual, int32_t 
     put_hours(sg_actual_net(c), cells.took);
     if (c->running)
         snprintf(cells.diff, CELL, "so far");
-    else if (!is_cut_short(shop, actual, index))
+    else
         put_difference(planned, sg_actual_net(c), cells.diff);
     if (clock->phase == SG_PHASE_CUT && c->counted) {
         snprintf(cells.good, CELL, clock->pieces > 0 ? "%lld/%d" : "%lld", (long long)c->good, clock->pieces);
@@ -278,24 +223,16 @@ static void add_clock(struct sg_ui *ui, const struct sg_actual *actual, int32_t 
         snprintf(cells.good, CELL, "-/%d", clock->pieces);
     }
     if (clock->phase == SG_PHASE_CUT && clock->head_kind == SG_HEAD_ABRASIVE)
-        put_garnet(shop, clock, c, scale, cells.garnet);
+        put_garnet(shop, clock, c, planned, cells.garnet);
     add(ui, c->running ? SG_ROLE_ANSWER : SG_ROLE_TEXT, &cells, (struct sg_target){SG_KIND_CLOCK, index});
 }
 
 /* ---- a record ---- */
 
-static const struct sg_actual_pause *pause_of(const struct sg_actual *actual, int32_t record)
-{
-    for (int32_t i = 0; i < actual->n_pauses; i++)
-        if (actual->pauses[i].record == record)
-            return &actual->pauses[i];
-    return NULL;
-}
-
 static void add_record(struct sg_ui *ui, const struct sg_actual *actual, int32_t index)
 {
     const struct sg_record *record = &ui->kept.shop->records[index];
-    const struct sg_actual_pause *pause = record->what == SG_RECORD_PAUSE ? pause_of(actual, index) : NULL;
+    const struct sg_actual_pause *pause = sg_actual_pause_of(actual, index);
     struct cells cells = {.behind = NULL};
     char amount[CELL];
     sg_record_amount(ui->kept.shop, record, amount, sizeof amount);
@@ -334,42 +271,50 @@ static void add_heading(struct sg_ui *ui)
         ui->lines[ui->n_lines - 1].heading = true;
 }
 
-static bool is_record_first(const struct sg_shop *shop, int32_t record, int32_t clock)
+static void add_day(struct sg_ui *ui, int64_t day)
 {
-    const struct sg_record *r = &shop->records[record];
-    if (r->at != shop->clocks[clock].at)
-        return r->at < shop->clocks[clock].at;
-    return r->what == SG_RECORD_STOP || r->what == SG_RECORD_RESUME;
+    char words[CELL];
+    sg_date_format((int32_t)day, words, sizeof words);
+    sg_line_words(ui, SG_ROLE_LABEL, false, "Noted outside the shifts, %s:", words);
 }
 
-/* What is noted for later than now stands there too: it could not be mended otherwise. */
-static void add_log(struct sg_ui *ui, const struct sg_actual *actual)
+/* How many rows there were. */
+static int add_rows(struct sg_ui *ui, const struct sg_actual *actual, struct sg_log_walk walk)
 {
     const struct sg_shop *shop = ui->kept.shop;
     const char *above = "";
-    int64_t from, until;
-    int32_t clock = 0, record = 0;
-    sg_actual_window(shop, ui->shift, &from, &until);
-    if (actual->now < from) /* days before the shift: what is noted today stands there all the same */
-        from = actual->now / SG_DAY_S * SG_DAY_S;
-    while (clock < shop->n_clocks && shop->clocks[clock].at < from)
-        clock++;
-    while (record < shop->n_records && shop->records[record].at < from)
-        record++;
-    for (;;) {
-        bool records = record < shop->n_records && shop->records[record].at < until;
-        bool clocks = clock < shop->n_clocks && shop->clocks[clock].at < until;
-        if (!records && !clocks)
-            break;
-        if (records && (!clocks || is_record_first(shop, record, clock))) {
-            add_record(ui, actual, record++);
-        } else {
-            add_clock(ui, actual, clock, above);
-            above = shop->clocks[clock++].place;
+    int32_t clock, record;
+    int64_t day = INT64_MIN;
+    int n = 0;
+    for (; sg_log_next(&walk, &clock, &record); n++) {
+        int64_t at = clock != SG_UNKNOWN ? shop->clocks[clock].at : shop->records[record].at;
+        if (walk.only && at / SG_DAY_S != day)
+            add_day(ui, day = at / SG_DAY_S);
+        if (clock == SG_UNKNOWN) {
+            add_record(ui, actual, record);
+            continue;
         }
+        add_clock(ui, actual, clock, above);
+        above = shop->clocks[clock].place;
     }
-    if (ui->n_lines == 1)
+    return n;
+}
+
+/* What is noted for later than now stands there too, and what is in no shift's log: it could not be mended
+ * otherwise. */
+static void add_log(struct sg_ui *ui, const struct sg_actual *actual)
+{
+    struct sg_log_walk walk = {.shop = ui->kept.shop};
+    struct sg_arena arena = {0};
+    struct sg_actual_outside outside;
+    sg_actual_window(walk.shop, ui->shift, &walk.from, &walk.until);
+    if (add_rows(ui, actual, walk) == 0)
         sg_line_words(ui, SG_ROLE_TEXT, false, "Nothing was noted in this shift yet: b starts the clock.");
+    if (sg_actual_outside(walk.shop, &arena, &outside))
+        add_rows(ui, actual, (struct sg_log_walk){walk.shop, INT64_MIN, INT64_MAX, &outside, 0, 0});
+    else
+        sg_line_words(ui, SG_ROLE_WRONG, false, "no memory for what was noted outside the shifts");
+    sg_arena_free(&arena);
 }
 
 /* ---- what is left ---- */

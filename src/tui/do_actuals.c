@@ -48,17 +48,26 @@ static size_t time_in_front(const char *text, int64_t now, int64_t *at)
     return first + strspn(text + first, " ");
 }
 
-int64_t sg_note_time(struct sg_ui *ui, const char **text)
+bool sg_note_time(struct sg_ui *ui, const char **text, int64_t *at)
 {
     const struct sg_asked *asked = ui->own[SG_SCREEN_ACTUALS];
-    int64_t now = sg_ui_now(ui), at = asked && asked->at_typed ? asked->at : now;
-    *text += time_in_front(*text, now, &at);
-    return at;
+    int64_t now = sg_ui_now(ui);
+    struct sg_error error;
+    *at = asked && asked->at_typed ? asked->at : now;
+    size_t typed = time_in_front(*text, now, at);
+    if (typed > 0 && sg_note_moment(ui->kept.shop, *at, now, &error) != SG_OK) {
+        sg_question_open(ui, &asked->question, *text);
+        sg_ui_fail(ui, &error);
+        return false;
+    }
+    *text += typed;
+    return true;
 }
 
 static void at_given(struct sg_ui *ui, const char *text)
 {
     struct sg_asked *asked = sg_note_asked(ui);
+    struct sg_error error;
     char at[24];
     int64_t moment;
     if (!asked)
@@ -68,6 +77,8 @@ static void at_given(struct sg_ui *ui, const char *text)
         sg_ui_say(ui, SG_ROLE_TEXT, "What is noted next is noted for now.");
     } else if (time_in_front(text, sg_ui_now(ui), &moment) != strlen(text)) {
         sg_ui_say(ui, SG_ROLE_WRONG, "\"%.60s\" is no time such as 10:40 or 2026-12-01 10:40", text);
+    } else if (sg_note_moment(ui->kept.shop, moment, sg_ui_now(ui), &error) != SG_OK) {
+        sg_ui_fail(ui, &error);
     } else {
         asked->at = moment;
         asked->at_typed = true;
@@ -140,7 +151,9 @@ void sg_note(struct sg_ui *ui, struct sg_record *record, int64_t at)
 static void note_what(struct sg_ui *ui, enum sg_record_what what, const char *text)
 {
     struct sg_record record = sg_fresh_record;
-    int64_t at = sg_note_time(ui, &text);
+    int64_t at;
+    if (!sg_note_time(ui, &text, &at))
+        return;
     record.what = what;
     record.reason = text;
     sg_note(ui, &record, at);
@@ -194,8 +207,9 @@ static void start(struct sg_ui *ui, enum sg_phase phase)
         sg_ui_say(ui, SG_ROLE_TEXT, "Nothing is left to cut here: no clock is started.");
         return;
     }
+    int64_t at;
+    sg_note_time(ui, &none, &at);
     sg_key_write(ui->kept.shop, (struct sg_target){SG_KIND_STOCK, stock}, key, sizeof key);
-    int64_t at = sg_note_time(ui, &none);
     const struct sg_start how = {.phase = phase, .place = key, .sheets = 1};
     if (!sg_note_end(ui, sg_desk_start(ui->desk, &how, at, &noted, &error), &noted, at, &error))
         return;

@@ -77,13 +77,14 @@ static int32_t part_in_front(const struct sg_shop *shop, const struct sg_stock *
     return best;
 }
 
-static void read_count(struct sg_ui *ui, const char *text, bool scrap, struct typed_count *out)
+static bool read_count(struct sg_ui *ui, const char *text, bool scrap, struct typed_count *out)
 {
     int32_t stock;
     const struct sg_shop *shop = ui->kept.shop;
     const struct sg_stock *s = asked_stock(ui, &stock);
     *out = (struct typed_count){.counting = {.scrap = scrap, .all = !scrap, .count = scrap ? 1 : 0}};
-    out->at = sg_note_time(ui, &text);
+    if (!sg_note_time(ui, &text, &out->at))
+        return false;
     size_t length = strcspn(text, " ");
     if (is_number(text, length)) {
         long count = strtol(text, NULL, 10);
@@ -103,8 +104,11 @@ static void read_count(struct sg_ui *ui, const char *text, bool scrap, struct ty
         part = s->first_part;
     if (part != SG_UNKNOWN)
         sg_key_write(shop, (struct sg_target){SG_KIND_PART, part}, out->part, sizeof out->part);
-    out->counting.part = part == SG_UNKNOWN ? NULL : out->part;
+    else if (out->counting.all)
+        snprintf(out->part, sizeof out->part, "%s", ((struct sg_asked *)ui->own[SG_SCREEN_ACTUALS])->key);
+    out->counting.part = *out->part ? out->part : NULL;
     out->counting.reason = text;
+    return true;
 }
 
 static bool count(struct sg_ui *ui, const struct typed_count *typed)
@@ -115,36 +119,10 @@ static bool count(struct sg_ui *ui, const struct typed_count *typed)
                        typed->at, &error);
 }
 
-/* All of each part: an act for each. */
-static void count_each(struct sg_ui *ui, struct typed_count *typed)
-{
-    struct sg_asked *asked = ui->own[SG_SCREEN_ACTUALS];
-    int32_t stock;
-    const struct sg_stock *s = asked_stock(ui, &stock);
-    int32_t n = s ? s->n_parts : 0, done = 0;
-    char refused[SG_MESSAGE] = "";
-    for (int32_t i = 0; i < n && (s = asked_stock(ui, &stock)) && i < s->n_parts; i++) {
-        sg_key_write(ui->kept.shop, (struct sg_target){SG_KIND_PART, s->first_part + i}, typed->part,
-                     sizeof typed->part);
-        typed->counting.part = typed->part;
-        done += count(ui, typed);
-        if (ui->message_role == SG_ROLE_WRONG)
-            snprintf(refused, sizeof refused, "%s", ui->message);
-    }
-    if (done > 0) {
-        ui->wish = SG_WISH_NOTHING;
-        sg_ui_say(ui, SG_ROLE_TEXT, "%d of %d parts of %.80s counted, each a step of its own for u.%s%.300s",
-                  done, n, asked->key, *refused ? " " : "", refused);
-    }
-}
-
 static void done_given(struct sg_ui *ui, const char *text)
 {
     struct typed_count typed;
-    read_count(ui, text, false, &typed);
-    if (typed.counting.all && !typed.counting.part && counted_parts(ui) > 1)
-        count_each(ui, &typed);
-    else
+    if (read_count(ui, text, false, &typed))
         count(ui, &typed);
 }
 
@@ -164,12 +142,7 @@ static bool is_too_many(struct sg_ui *ui)
 static void scrap_given(struct sg_ui *ui, const char *text)
 {
     struct typed_count typed;
-    read_count(ui, text, true, &typed);
-    if (typed.counting.all && !typed.counting.part && counted_parts(ui) > 1) {
-        count_each(ui, &typed);
-        return;
-    }
-    if (!count(ui, &typed) || !is_too_many(ui))
+    if (!read_count(ui, text, true, &typed) || !count(ui, &typed) || !is_too_many(ui))
         return;
     size_t used = strlen(ui->message);
     snprintf(ui->message + used, sizeof ui->message - used,

@@ -45,7 +45,9 @@ static void fill_given(struct sg_ui *ui, const char *text)
     int32_t bags = SG_UNKNOWN;
     double mass = (double)NAN;
     const char *all = text;
-    int64_t at = sg_note_time(ui, &text);
+    int64_t at;
+    if (!sg_note_time(ui, &text, &at))
+        return;
     bool by_bags = ui->kept.shop->machine.bag > 0 && is_whole(text, &bags);
     if (!by_bags && !read_field(ui, "mass", text, all, &mass))
         return;
@@ -69,7 +71,9 @@ static void level_given(struct sg_ui *ui, const char *text)
 {
     struct sg_record record = sg_fresh_record;
     const char *all = text;
-    int64_t at = sg_note_time(ui, &text);
+    int64_t at;
+    if (!sg_note_time(ui, &text, &at))
+        return;
     record.what = SG_RECORD_LEVEL;
     if (read_field(ui, "mass", text, all, &record.mass))
         sg_note(ui, &record, at);
@@ -110,7 +114,9 @@ static void weigh_given(struct sg_ui *ui, const char *text)
     struct sg_record record = sg_fresh_record;
     const struct sg_shop *shop = ui->kept.shop;
     const char *all = text;
-    int64_t at = sg_note_time(ui, &text);
+    int64_t at;
+    if (!sg_note_time(ui, &text, &at))
+        return;
     int32_t head = weighed_head(ui);
     char number[LABEL], name_of_head[4 * SG_TEXT_MAX + 1]; /* of its own: noting it reads the shop anew */
     snprintf(number, sizeof number, "%s", text);
@@ -165,7 +171,9 @@ static void changed(struct sg_ui *ui, int index, const char **word, const char *
 static void change_given(struct sg_ui *ui, const char *text)
 {
     struct sg_record record = sg_fresh_record;
-    int64_t at = sg_note_time(ui, &text);
+    int64_t at;
+    if (!sg_note_time(ui, &text, &at))
+        return;
     bool orifice = strncmp(text, "orifice of head ", 16) == 0;
     if (!orifice && strncmp(text, "tube of head ", 13) != 0) {
         sg_ui_say(ui, SG_ROLE_WRONG, "\"%.60s\" not noted: choose the tube or the orifice of a head", text);
@@ -199,7 +207,9 @@ static void chore(struct sg_ui *ui, int index, const char **word, const char **m
 static void service_given(struct sg_ui *ui, const char *text)
 {
     struct sg_record record = sg_fresh_record;
-    int64_t at = sg_note_time(ui, &text);
+    int64_t at;
+    if (!sg_note_time(ui, &text, &at))
+        return;
     record.what = SG_RECORD_SERVICE;
     record.place = text;
     sg_note(ui, &record, at);
@@ -217,7 +227,9 @@ void sg_do_service(struct sg_ui *ui)
 static void remark_given(struct sg_ui *ui, const char *text)
 {
     struct sg_record record = sg_fresh_record;
-    int64_t at = sg_note_time(ui, &text);
+    int64_t at;
+    if (!sg_note_time(ui, &text, &at))
+        return;
     record.what = SG_RECORD_NOTE;
     record.reason = text;
     if (text[0])

@@ -228,11 +228,25 @@ START_TEST(after_midnight_a_late_time_is_yesterdays)
 }
 END_TEST
 
+START_TEST(a_time_that_is_far_from_now_and_from_each_shift_is_asked_for_again)
+{
+    press(&s, "c2027-12-01 10:00 wrong year<Enter>");
+    ck_said("2027-12-01 10:00 is later than now (2026-12-01 06:00), and no shift is near");
+    ck_assert_int_eq(noted(), 0);
+    press(&s, "<Ctrl-U>05:50 right<Enter>");
+    ck_assert_int_eq(newest()->at, at_of("05:50"));
+    press(&s, "@2025-12-01 10:00<Enter>");
+    ck_said("2025-12-01 10:00 is more than half a year ago");
+    press(&s, "cnow<Enter>");
+    ck_assert_int_eq(newest()->at, at_of("06:00"));
+}
+END_TEST
+
 START_TEST(enter_counts_all_of_each_part)
 {
     start_cut();
     press(&s, "t<Enter>");
-    ck_said("2 of 2 parts of 2601/1 counted");
+    ck_said("20 of 2601/1/A, 11 of 2601/1/B done. u takes it back");
     ck_row_has(&s, row_with(&s, "06:28"), "31/31");
     press(&s, "t<Enter>");
     ck_said("are counted already");
@@ -240,6 +254,8 @@ START_TEST(enter_counts_all_of_each_part)
     press(&s, "X3 A edge burnt<Enter>");
     ck_said("3 of 2601/1/A scrapped, 3 of them counted as done before: edge burnt");
     ck_row_has(&s, row_with(&s, "06:28"), "28/31     3");
+    press(&s, "uu"); /* both parts were one act */
+    ck_assert_int_eq(shop()->n_records, 0);
 }
 END_TEST
 
@@ -247,7 +263,7 @@ START_TEST(a_spoilt_sheet_is_noted_at_once)
 {
     start_cut();
     press(&s, "X10:40 all cracked<Enter>");
-    ck_said("2 of 2 parts of 2601/1 counted");
+    ck_said("20 of 2601/1/A, 11 of 2601/1/B scrapped: cracked");
     ck_row_has(&s, row_with(&s, "06:28"), " 0/31    31");
     ck_assert_str_eq(newest()->reason, "cracked");
     ck_assert_int_eq(newest()->at, at_of("10:40"));
@@ -370,6 +386,7 @@ int main(void)
     tcase_add_loop_test(c, a_value_that_cannot_be_read_is_not_noted_and_stays_to_be_mended, 0, 4);
     tcase_add_loop_test(c, what_does_not_go_is_refused_with_the_reason, 0, 8);
     tcase_add_test(c, after_midnight_a_late_time_is_yesterdays);
+    tcase_add_test(c, a_time_that_is_far_from_now_and_from_each_shift_is_asked_for_again);
     tcase_add_test(c, enter_counts_all_of_each_part);
     tcase_add_test(c, a_spoilt_sheet_is_noted_at_once);
     tcase_add_loop_test(c, b_clocks_the_job_one_stands_on, 0, 3);

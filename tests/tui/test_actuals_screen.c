@@ -67,14 +67,13 @@ START_TEST(took_is_without_pauses_and_the_difference_is_that_of_what_is_seen)
 }
 END_TEST
 
-START_TEST(a_cut_that_was_stopped_for_the_first_check_has_no_difference)
+START_TEST(a_cut_that_was_stopped_for_the_first_check_has_as_much_of_the_plan_as_it_took)
 {
     at("06:28");
     press(&s, "b");
     at("06:33");
     press(&s, "Q");
-    ck_row_has(&s, row_with(&s, "06:28"), "0:05");
-    ck_row_has_not(&s, row_with(&s, "06:28"), "-1:");
+    ck_row_has(&s, row_with(&s, "06:28"), "0:05  0:05   0:00");
     at("06:36");
     press(&s, "b");
     ck_row_has(&s, row_with(&s, "first check"), "0:03  0:03   0:00");
@@ -113,6 +112,8 @@ START_TEST(what_is_noted_days_before_the_shift_is_shown_too)
 {
     day_now = (double)at_of("10:00") - 5 * 86400.0;
     press(&s, "b");
+    ck_row_has(&s, row_with(&s, "Nothing was noted in this shift yet") + 1,
+               "Noted outside the shifts, 2026-11-26:");
     ck_row_has(&s, row_with(&s, "10:00 2601/1"), "cut, sheet 1, RUNS");
 }
 END_TEST
@@ -422,7 +423,7 @@ int main(void)
     tcase_add_checked_fixture(c, day_start, day_stop);
     tcase_add_test(c, a_running_clock_is_marked_in_words);
     tcase_add_test(c, took_is_without_pauses_and_the_difference_is_that_of_what_is_seen);
-    tcase_add_test(c, a_cut_that_was_stopped_for_the_first_check_has_no_difference);
+    tcase_add_test(c, a_cut_that_was_stopped_for_the_first_check_has_as_much_of_the_plan_as_it_took);
     tcase_add_test(c, what_is_left_stands_below_and_goes_down_with_the_count);
     tcase_add_test(c, enter_opens_the_fields_of_what_was_noted_and_a_time_is_mended_there);
     tcase_add_test(c, what_is_noted_days_before_the_shift_is_shown_too);
