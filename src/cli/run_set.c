@@ -1,5 +1,5 @@
 /* Adding rows and setting fields. */
-#include "cli/cli.h"
+#include "cli/job_prices.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -30,9 +30,16 @@ void sg_changes_json(struct sg_json *json, const struct sg_change *changes, int 
 
 /* What the plan said before a change. */
 struct before {
-    struct sg_text answers; /* empty where it could not be made */
-    uint64_t cautions;      /* a bit for each code about the row */
+    struct sg_text answers;      /* empty where it could not be made */
+    uint64_t cautions;           /* a bit for each code about the row */
+    struct sg_job_price *prices; /* NULL where none hangs on what is set */
 };
+
+static void free_before(struct before *before)
+{
+    sg_text_free(&before->answers);
+    free(before->prices);
+}
 
 _Static_assert(SG_CAUTIONS <= 64, "cautions have a bit each");
 
@@ -60,6 +67,24 @@ static void put_new_cautions(struct sg_text *out, const struct sg_shop *shop, co
     }
 }
 
+/* Rates change no time: what they change is said instead. */
+static void put_prices(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan,
+                       const struct before *before)
+{
+    struct sg_job_price *after = before->prices ? sg_job_prices(shop, plan) : NULL;
+    sg_job_prices_text(out, shop, plan, before->prices, after);
+    free(after);
+}
+
+static void put_answers(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan,
+                        const struct before *before)
+{
+    if (before->answers.length)
+        sg_text_format(out, "before  %s", before->answers.data);
+    sg_text_put(out, before->answers.length ? "after   " : "");
+    sg_answers_text(out, shop, plan);
+}
+
 /* The changes and the three answers, before where that is known and after. */
 static int put_changes(const struct sg_args *args, struct sg_desk *desk, struct sg_target target,
                        const struct sg_change *changes, int n, struct before *before)
@@ -71,10 +96,8 @@ static int put_changes(const struct sg_args *args, struct sg_desk *desk, struct 
     char key[400];
     sg_key_write(shop, target, key, sizeof key);
     say_changes(key, changes, n);
-    if (sg_desk_plan(desk, sg_shift_of(shop, target), &plan, &error) != SG_OK) {
-        sg_text_free(&before->answers);
+    if (sg_desk_plan(desk, sg_shift_of(shop, target), &plan, &error) != SG_OK)
         return sg_cli_fail(&error);
-    }
     if (sg_option(args, "json")) {
         struct sg_json json;
         sg_json_start(&json, &out);
@@ -89,17 +112,23 @@ static int put_changes(const struct sg_args *args, struct sg_desk *desk, struct 
                            changes[i].after);
         if (n == 0)
             sg_text_format(&out, "%s\n", key);
-        if (before->answers.length)
-            sg_text_format(&out, "before  %s", before->answers.data);
-        sg_text_put(&out, before->answers.length ? "after   " : "");
-        sg_answers_text(&out, shop, plan);
+        if (target.kind != SG_KIND_RATES)
+            put_answers(&out, shop, plan, before);
+        put_prices(&out, shop, plan, before);
         put_new_cautions(&out, shop, plan, target, before->cautions);
     }
-    sg_text_free(&before->answers);
     return sg_cli_put(&out, SG_OK);
 }
 
 /* ---- set ---- */
+
+static bool is_about_prices(const struct sg_args *args, struct sg_target target)
+{
+    for (int i = 1; i < args->n_words; i++)
+        if (target.kind == SG_KIND_STOCK && strncmp(args->words[i], "sheet_price=", 12) == 0)
+            return true;
+    return target.kind == SG_KIND_RATES;
+}
 
 static int list_fields(struct sg_desk *desk, struct sg_target target)
 {
@@ -135,16 +164,13 @@ static int set_fields(const struct sg_args *args, struct sg_desk *desk, struct s
     if (sg_desk_plan(desk, sg_shift_of(sg_desk_shop(desk), target), &plan, &error) == SG_OK) {
         sg_answers_text(&before.answers, sg_desk_shop(desk), plan);
         before.cautions = cautions_of(plan, target);
+        if (!sg_option(args, "json") && is_about_prices(args, target))
+            before.prices = sg_job_prices(sg_desk_shop(desk), plan);
     }
     enum sg_status status = sg_desk_set(desk, args->words[0], args->words + 1, n, !sg_option(args, "dry-run"),
                                         changes, &target, &error);
-    int code;
-    if (status == SG_OK) {
-        code = put_changes(args, desk, target, changes, n, &before);
-    } else {
-        code = sg_cli_fail(&error);
-        sg_text_free(&before.answers);
-    }
+    int code = status == SG_OK ? put_changes(args, desk, target, changes, n, &before) : sg_cli_fail(&error);
+    free_before(&before);
     free(changes);
     return code;
 }

@@ -13,8 +13,10 @@ static enum sg_status no_such_field(enum sg_kind kind, const char *name, size_t 
     const struct sg_field *fields = sg_fields(kind, &count);
     for (int i = 0; i < count && used < (int)sizeof names; i++)
         used += snprintf(names + used, sizeof names - (size_t)used, "%s%s", i ? ", " : "", fields[i].name);
-    return sg_fail(error, SG_BAD_DATA, "a %s has no field \"%.*s\"; it has %s", sg_kind_word(kind),
-                   (int)(length < 60 ? length : 60), name, names);
+    bool many = kind == SG_KIND_RATES;
+    return sg_fail(error, SG_BAD_DATA, "%s%s %s no field \"%.*s\"; %s %s", many ? "" : "a ",
+                   sg_kind_word(kind), many ? "have" : "has", (int)(length < 60 ? length : 60), name,
+                   many ? "there are" : "it has", names);
 }
 
 static enum sg_status find_field(enum sg_kind kind, const char *assignment, const struct sg_field **field,

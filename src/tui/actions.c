@@ -221,6 +221,8 @@ const struct sg_action sg_actions[] = {
      sg_do_quote_csv},
     {"quote-text", "T", SG_ON_QUOTE, SG_FIRST, SG_GROUP_FILE, "write text", "Write the quote as text.",
      sg_do_quote_text},
+    {"quote-customer", "Ctrl-T", SG_ON_QUOTE, SG_FIRST, SG_GROUP_FILE, "for customer",
+     "Write what the customer is told as text.", sg_do_quote_customer},
     {"trade-csv", "E", SG_ON_TRADE, 0, SG_GROUP_FILE, "write CSV", "Write the steps as CSV.",
      sg_do_trade_csv},
     {"trade-text", "T", SG_ON_TRADE, 0, SG_GROUP_FILE, "write text", "Write the steps as text.",

@@ -217,9 +217,10 @@ static void legend(struct sg_ui *ui, char *out, size_t size)
     const struct own *own = sg_ui_place(ui)->own;
     const struct sg_job *job = &ui->kept.shop->jobs[sg_ui_place(ui)->about.index];
     if (own && !own->problem[0] && ui->columns < NARROW)
-        snprintf(out, size, "E saves quote-%.60s.csv, T quote-%.60s.txt", job->id, job->id);
+        snprintf(out, size, "E saves it as CSV, T text, Ctrl-T for the customer");
     else if (own && !own->problem[0] && getcwd(folder, sizeof folder))
-        snprintf(out, size, "E saves quote-%.60s.csv, T quote-%.60s.txt, whole or not at all, in %.400s",
+        snprintf(out, size,
+                 "E saves quote-%.60s.csv, T quote-%.60s.txt, Ctrl-T customer-%.60s.txt, in %.400s", job->id,
                  job->id, job->id, folder);
 }
 
@@ -294,15 +295,26 @@ static bool make_csv(struct sg_ui *ui, struct sg_text *out)
     return true;
 }
 
-static bool make_text(struct sg_ui *ui, struct sg_text *out)
+static bool make_words(struct sg_ui *ui, struct sg_text *out,
+                       void (*write)(struct sg_text *out, const struct sg_quote_view *view))
 {
     struct own *own = own_to_write(ui, "nothing is written");
     if (!own)
         return false;
     go_on(ui, own, SG_BUDGET_ALL);
     const struct sg_quote_view view = view_of(ui, own, 0);
-    sg_quote_text(out, &view);
+    write(out, &view);
     return true;
+}
+
+static bool make_text(struct sg_ui *ui, struct sg_text *out)
+{
+    return make_words(ui, out, sg_quote_text);
+}
+
+static bool make_customer(struct sg_ui *ui, struct sg_text *out)
+{
+    return make_words(ui, out, sg_quote_customer_text);
 }
 
 static void written(struct sg_ui *ui, const char *path)
@@ -313,26 +325,33 @@ static void written(struct sg_ui *ui, const char *path)
               own->quote.lacking ? ", which is not the whole price" : "");
 }
 
-static void ask(struct sg_ui *ui, const struct sg_to_file *what, const char *ending)
+/* kind: "quote", "customer" */
+static void ask(struct sg_ui *ui, const struct sg_to_file *what, const char *kind, const char *ending)
 {
     char name[400];
     const struct own *own = own_to_write(ui, "there is nothing to write");
     if (!own)
         return;
-    snprintf(name, sizeof name, "quote-%s.%s", ui->kept.shop->jobs[own->quote.job].id, ending);
+    snprintf(name, sizeof name, "%s-%s.%s", kind, ui->kept.shop->jobs[own->quote.job].id, ending);
     sg_to_file_ask(ui, what, name);
 }
 
 void sg_do_quote_csv(struct sg_ui *ui)
 {
     static const struct sg_to_file csv = {"CSV to file:", make_csv, written};
-    ask(ui, &csv, "csv");
+    ask(ui, &csv, "quote", "csv");
 }
 
 void sg_do_quote_text(struct sg_ui *ui)
 {
     static const struct sg_to_file text = {"text to file:", make_text, written};
-    ask(ui, &text, "txt");
+    ask(ui, &text, "quote", "txt");
+}
+
+void sg_do_quote_customer(struct sg_ui *ui)
+{
+    static const struct sg_to_file text = {"for the customer, to file:", make_customer, written};
+    ask(ui, &text, "customer", "txt");
 }
 
 const struct sg_screen sg_screen_quote = {

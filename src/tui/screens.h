@@ -24,6 +24,7 @@ void sg_do_sheet_text(struct sg_ui *ui); /* likewise as text */
 /* ---- Quote ---- */
 void sg_do_quote_csv(struct sg_ui *ui);
 void sg_do_quote_text(struct sg_ui *ui);
+void sg_do_quote_customer(struct sg_ui *ui);
 void sg_do_quote_rates(struct sg_ui *ui); /* to the fields in which the rates are typed */
 
 /* ---- Trade-offs ---- */

@@ -29,8 +29,10 @@ static int32_t today(void)
     return sg_date_days(local->tm_year + 1900, local->tm_mon + 1, local->tm_mday);
 }
 
+enum form { CSV, TEXT, CUSTOMER };
+
 /* Of the job with that index, with the prices of these quantities. */
-static void expected(struct sg_text *out, bool csv, int32_t job, const int64_t *sets, int n)
+static void expected(struct sg_text *out, enum form form, int32_t job, const int64_t *sets, int n)
 {
     struct sg_planner *planner = sg_planner_new();
     struct sg_desk *desk = shop_file_desk(&s.file, SG_STORE_READ);
@@ -42,10 +44,12 @@ static void expected(struct sg_text *out, bool csv, int32_t job, const int64_t *
     shop_must(sg_quote_breaks(planner, shop, job, &shop->rates, sets, n, breaks, &error), &error);
     const struct sg_quote_view view = {
         .shop = shop, .quote = &quote, .breaks = breaks, .n_breaks = n, .today = today()};
-    if (csv)
+    if (form == CSV)
         sg_quote_csv(out, &view, shop->units);
-    else
+    else if (form == TEXT)
         sg_quote_text(out, &view);
+    else
+        sg_quote_customer_text(out, &view);
     sg_arena_free(&arena);
     sg_planner_free(planner);
     sg_desk_close(desk);
@@ -114,7 +118,7 @@ static void no_rates(void)
 START_TEST(it_is_what_another_desk_makes_of_the_file)
 {
     struct sg_text text = {0};
-    expected(&text, false, 0, usual, 5);
+    expected(&text, TEXT, 0, usual, 5);
     open_quote();
     ck_lines_are_shown(&text);
     ck_assert_int_eq(steps_in_file(&s, NULL), 0);
@@ -134,12 +138,12 @@ END_TEST
 START_TEST(a_rate_that_another_changes_makes_another_price)
 {
     struct sg_text before = {0}, after = {0};
-    expected(&before, false, 0, usual, 5);
+    expected(&before, TEXT, 0, usual, 5);
     open_quote();
     set("rates:shop", "machine=500");
     sg_ui_draw(s.ui, &s.canvas);
     settle();
-    expected(&after, false, 0, usual, 5);
+    expected(&after, TEXT, 0, usual, 5);
     ck_assert_str_ne(before.data, after.data);
     ck_lines_are_shown(&after);
     sg_text_free(&before);
@@ -163,7 +167,7 @@ START_TEST(a_rate_is_typed_with_three_columns_and_the_quote_is_new)
     press(&s, "<Esc>");
     ck_shows(&s, "QUOTE  job 2601");
     settle();
-    expected(&after, false, 0, usual, 5);
+    expected(&after, TEXT, 0, usual, 5);
     ck_lines_are_shown(&after);
     sg_text_free(&after);
 }
@@ -177,7 +181,7 @@ START_TEST(other_jobs_are_next_and_previous)
     press(&s, ">");
     ck_shows(&s, "QUOTE  job 2602");
     settle();
-    expected(&text, false, 1, sets, 5);
+    expected(&text, TEXT, 1, sets, 5);
     ck_lines_are_shown(&text);
     press(&s, "<");
     ck_shows(&s, "QUOTE  job 2601");
@@ -200,7 +204,7 @@ START_TEST(price_breaks_follow_where_they_take_long)
     ck_assert_int_eq(follows, row_with(&s, "Price by quantity") < 0);
     settle();
     ck_shows_not(&s, "Price breaks follow");
-    expected(&text, false, 0, sets, 4); /* ten thousand of A are in a set: of a thousand nothing is said */
+    expected(&text, TEXT, 0, sets, 4); /* ten thousand of A are in a set: of a thousand nothing is said */
     ck_lines_are_shown(&text);
     ck_shows_not(&s, "No price of");
     sg_text_free(&text);
@@ -215,7 +219,7 @@ START_TEST(a_reader_hears_all_of_it_at_once)
     on_screen_start(&s, &(struct sg_ui_how){.path = s.file.path, .spoken = true}, 200, 140);
     press(&s, "gq");
     ck_assert(sg_ui_is_text(s.ui));
-    expected(&text, false, 0, usual, 5);
+    expected(&text, TEXT, 0, usual, 5);
     ck_lines_are_shown(&text);
     ck_assert(!sg_ui_idle(s.ui));
     sg_text_free(&text);
@@ -285,17 +289,21 @@ END_TEST
 
 /* ---- files ---- */
 
-START_TEST(e_writes_the_csv_and_t_the_text)
+START_TEST(e_writes_the_csv_t_the_text_and_ctrl_t_the_part_for_the_customer)
 {
-    bool csv = _i == 0;
+    static const struct {
+        const char *key, *asked;
+    } forms[] = {[CSV] = {"E", "CSV to file: quote-2601.csv"},
+                 [TEXT] = {"T", "text to file: quote-2601.txt"},
+                 [CUSTOMER] = {"<Ctrl-T>", "for the customer, to file: customer-2601.txt"}};
     struct sg_text text = {0};
     open_quote();
-    press(&s, csv ? "E" : "T");
-    ck_shows(&s, csv ? "CSV to file: quote-2601.csv" : "text to file: quote-2601.txt");
+    press(&s, forms[_i].key);
+    ck_shows(&s, forms[_i].asked);
     press(&s, "<Esc>");
-    write_to(csv ? "E" : "T", path);
+    write_to(forms[_i].key, path);
     ck_assert_msg(strstr(message(), "the quote of job 2601"), "%s", message());
-    expected(&text, csv, 0, usual, 5);
+    expected(&text, (enum form)_i, 0, usual, 5);
     struct file_bytes bytes = file_bytes_of(path);
     ck_assert_uint_eq(bytes.size, text.length);
     ck_assert_int_eq(memcmp(bytes.at, text.data, text.length), 0);
@@ -338,7 +346,7 @@ START_TEST(no_figure_of_a_table_is_parted_where_it_is_narrow)
     static const int widths[] = {60, 50, 40};
     struct sg_text text = {0};
     char line[2000];
-    expected(&text, false, 0, usual, 5);
+    expected(&text, TEXT, 0, usual, 5);
     open_quote();
     sg_ui_resize(s.ui, 200, widths[_i]);
     sg_ui_draw(s.ui, &s.canvas); /* priced anew */
@@ -388,7 +396,7 @@ int main(void)
     tcase_add_test(c, without_rates_there_is_no_price_and_enter_goes_where_they_are_typed);
     tcase_add_test(c, enter_on_what_is_not_known_goes_to_its_field);
     tcase_add_test(c, a_job_without_pieces_says_what_it_needs);
-    tcase_add_loop_test(c, e_writes_the_csv_and_t_the_text, 0, 2);
+    tcase_add_loop_test(c, e_writes_the_csv_t_the_text_and_ctrl_t_the_part_for_the_customer, 0, 3);
     tcase_add_loop_test(c, a_file_that_is_there_is_replaced_only_when_told, 0, 3);
     tcase_add_test(c, a_job_that_goes_while_a_name_is_typed_is_not_written);
     tcase_add_loop_test(c, no_figure_of_a_table_is_parted_where_it_is_narrow, 0, 3);
