@@ -54,7 +54,8 @@ void sg_job_prices_text(struct sg_text *out, const struct sg_shop *shop, const s
         put_price(&shop->rates, &before[i], was);
         put_price(&shop->rates, &after[i], is);
         sg_text_format(out, "price of %s  %s -> %s%s%s%s\n", shop->jobs[plan->first_job + i].id, was, is,
-                       shop->rates.currency[0] ? " " : "", shop->rates.currency, after[i].lacking ? ", not the whole price" : "");
+                       shop->rates.currency[0] ? " " : "", shop->rates.currency,
+                       after[i].lacking ? ", not the whole price" : "");
     }
     if (same > 0)
         sg_text_format(out, "%d job%s of the shift cost%s what %s did\n", same, same == 1 ? "" : "s",

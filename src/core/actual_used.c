@@ -21,7 +21,9 @@ static bool takes_garnet(const struct sg_shop *shop, const struct sg_actual *act
 static double share_from(const struct sg_actual *actual, int32_t clock, int64_t from)
 {
     double net = sg_actual_net(&actual->clocks[clock]);
-    return net > 0 ? sg_actual_net_from(actual, clock, from) / net : 0;
+    if (!(net > 0)) /* pieces may be counted to it all the same */
+        return actual->clocks[clock].from >= from ? 1 : 0;
+    return sg_actual_net_from(actual, clock, from) / net;
 }
 
 /* s of jet of one head in all that it ran. Where its plan is not known the jet is taken to be on all the

@@ -56,6 +56,20 @@ START_TEST(pieces_that_were_counted_say_what_was_cut)
 }
 END_TEST
 
+/* A clock that somebody started and stopped afterwards: its pieces took their garnet all the same. */
+START_TEST(pieces_on_a_clock_that_took_no_time_took_their_garnet)
+{
+    cut(370, 370);
+    count(370, SG_RECORD_DONE, 2, "A/1/A");
+    read_at(400);
+    expect(actual.hopper.level, 100 - 0.6);
+    expect(actual.hopper.high, 100);
+    level(390, 90);
+    read_at(400);
+    expect(actual.hopper.level, 90); /* it is in the reading */
+}
+END_TEST
+
 START_TEST(of_a_spoilt_sheet_the_time_says_what_was_taken)
 {
     cut(370, 371);
@@ -350,6 +364,7 @@ int main(void)
     tcase_add_test(tests, half_of_the_time_takes_half_of_the_garnet);
     tcase_add_test(tests, ways_to_reckon_it_that_differ_make_it_a_range);
     tcase_add_test(tests, pieces_that_were_counted_say_what_was_cut);
+    tcase_add_test(tests, pieces_on_a_clock_that_took_no_time_took_their_garnet);
     tcase_add_test(tests, of_a_spoilt_sheet_the_time_says_what_was_taken);
     tcase_add_test(tests, a_weighed_feed_is_a_way_of_its_own);
     tcase_add_test(tests, pauses_take_no_garnet);
