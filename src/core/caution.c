@@ -37,6 +37,10 @@ static const struct {
     [SG_CAUTION_SHEET_OFF_TABLE] =
         {"sheet_off_table", SG_DIM_LENGTH, SG_DIM_LENGTH,
          "the sheet's narrow side of {a} is wider than the table of {b}: cut it down first"},
+    [SG_CAUTION_REMNANT_OFF_TABLE] = {"remnant_off_table", SG_DIM_NUMBER, SG_DIM_LENGTH,
+                                      "{a} {a:remnant is|remnants are} wider than the table of {b}, as "
+                                      "{a:it|they} would lie: not counted; "
+                                      "cut {a:it|them} down first"},
     [SG_CAUTION_OVER_SLAT_LOAD] =
         {"over_slat_load", SG_DIM_AREAL, SG_DIM_AREAL,
          "it loads the slats with {a}, they carry {b}: stack less, or spread it on extra slats"},

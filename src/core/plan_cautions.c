@@ -95,6 +95,9 @@ static void say_sheets(struct sg_planner *p, const struct sg_shop *shop, int32_t
         if (narrow > m->table_width * (1 + 1e-12))
             add(p, SG_CAUTION_SHEET_OFF_TABLE, SG_KIND_STOCK, index, narrow, m->table_width);
     }
+    int64_t off = sg_plan_remnants_off_table(m, stock);
+    if (off > 0)
+        add(p, SG_CAUTION_REMNANT_OFF_TABLE, SG_KIND_STOCK, index, (double)off, m->table_width);
     if (planned->slat_load > m->slat_load * (1 + 1e-12))
         add(p, SG_CAUTION_OVER_SLAT_LOAD, SG_KIND_STOCK, index, planned->slat_load, m->slat_load);
     int64_t whole = planned->sheets - planned->remnants; /* what is on hand is counted without remnants */

@@ -105,6 +105,11 @@ void sg_plan_note(struct sg_planner *planner, const struct sg_shop *shop, int32_
 void sg_plan_sheets(struct sg_planner *planner, const struct sg_shop *shop, int32_t index, double density);
 void sg_plan_sheets_free(struct sg_planner *planner);
 
+/* How many remnants of a stock are too wide for the table, as they would have to lie: no sheet is one of
+ * them.
+ */
+int64_t sg_plan_remnants_off_table(const struct sg_machine *machine, const struct sg_stock *stock);
+
 /* Whether neighbours of a stock share their cuts: it asks for that, the kerf mm is known, and every part that
  * is cut has straight sides (plan_common.c). */
 bool sg_plan_is_common(const struct sg_shop *shop, const struct sg_stock *stock, double kerf);

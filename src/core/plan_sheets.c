@@ -64,8 +64,30 @@ static void take_size(struct sg_stock_sheets *sheets, int32_t i, double length, 
     take(sheets, &sheets->layout.sizes[i], &size, sizeof size);
 }
 
-/* Remnants and whole sheets. Where there is a grain it runs alike in all of them: a remnant lies as the whole
- * sheet does, and is left where it is if it is too wide for the table then. */
+/* Where there is a grain it runs alike in all sheets: a remnant lies as the whole sheet does. */
+static bool remnant_lies_across(const struct sg_machine *machine, const struct sg_stock *stock,
+                                const double *size)
+{
+    return stock->turn ? lies_across(machine, size[0], size[1])
+                       : lies_across(machine, stock->sheet_length, stock->sheet_width);
+}
+
+static bool is_remnant_too_wide(const struct sg_machine *machine, const struct sg_stock *stock,
+                                const double *size)
+{
+    return is_too_wide(machine, size[remnant_lies_across(machine, stock, size) ? 0 : 1]);
+}
+
+int64_t sg_plan_remnants_off_table(const struct sg_machine *machine, const struct sg_stock *stock)
+{
+    int64_t off = 0;
+    for (int64_t i = 0; i < stock->remnants.n; i++)
+        if (is_remnant_too_wide(machine, stock, stock->remnants.at[i]))
+            off += (int64_t)stock->remnants.at[i][2];
+    return off;
+}
+
+/* Remnants, without those that are too wide for the table, and whole sheets. */
 static void take_sizes(const struct sg_machine *machine, const struct sg_stock *stock,
                        struct sg_stock_sheets *sheets)
 {
@@ -74,9 +96,8 @@ static void take_sizes(const struct sg_machine *machine, const struct sg_stock *
     for (int64_t i = 0; i < stock->remnants.n; i++) {
         const double *size = stock->remnants.at[i];
         int64_t stacks = (int64_t)size[2] / stock->stack;
-        bool across = stock->turn ? lies_across(machine, size[0], size[1]) : whole;
-        if (stacks > 0 && !is_too_wide(machine, across ? size[0] : size[1]))
-            take_size(sheets, n++, size[0], size[1], across, stacks);
+        if (stacks > 0 && !is_remnant_too_wide(machine, stock, size))
+            take_size(sheets, n++, size[0], size[1], remnant_lies_across(machine, stock, size), stacks);
     }
     take_size(sheets, n++, stock->sheet_length, stock->sheet_width, whole, -1);
     take_count(sheets, &sheets->layout.n_sizes, n);
