@@ -42,6 +42,10 @@ bool sg_ask_lasts(const struct sg_plan *plan, int32_t *untimed);
 /* Whether an event asks for somebody: it needs a person and takes time, or the run stops at it. */
 bool sg_ask_calls(const struct sg_event *event);
 
+/* The next event after `last` (NULL: from the start) that asks for somebody, NULL behind the last. There is
+ * one person, so the order in which they are asked for is that of their starts. */
+const struct sg_event *sg_ask_next_call(const struct sg_plan *plan, const struct sg_event *last);
+
 /* Whether nobody is asked for from `from` to `to`: no person's event starts or waits in it, and the run has
  * not stopped before for want of garnet. *event is the first that does, or -1. Where a part cannot be timed
  * the answer is no for all that comes after the parts before it. */

@@ -31,4 +31,7 @@ int32_t sg_find_part(const struct sg_shop *shop, int32_t stock, const char *id);
  * material; no control characters; a job's without a slash or colon. */
 enum sg_status sg_key_check(enum sg_kind kind, const char *key, struct sg_error *error);
 
+/* The job that a job, its stock or its part belongs to; SG_UNKNOWN of anything else. */
+int32_t sg_job_of(const struct sg_shop *shop, struct sg_target target);
+
 #endif

@@ -80,6 +80,15 @@ bool sg_ask_calls(const struct sg_event *event)
            (event->seconds > 0 || event->kind == SG_EVENT_OUT_OF_GARNET);
 }
 
+const struct sg_event *sg_ask_next_call(const struct sg_plan *plan, const struct sg_event *last)
+{
+    const struct sg_event *event = last ? last + 1 : plan->run.events;
+    const struct sg_event *end = plan->run.events + plan->run.n_events;
+    while (event < end && !sg_ask_calls(event))
+        event++;
+    return event < end ? event : NULL;
+}
+
 bool sg_ask_alone(const struct sg_plan *plan, double from, double to, int32_t *event)
 {
     int32_t stop = stop_of(plan);

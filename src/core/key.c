@@ -271,3 +271,17 @@ enum sg_status sg_key_check(enum sg_kind kind, const char *key, struct sg_error 
         return sg_fail(error, SG_BAD_DATA, "the key of a job may not hold / or :, which separate keys");
     return SG_OK;
 }
+
+int32_t sg_job_of(const struct sg_shop *shop, struct sg_target target)
+{
+    switch (target.kind) {
+    case SG_KIND_JOB:
+        return target.index;
+    case SG_KIND_STOCK:
+        return shop->stocks[target.index].job;
+    case SG_KIND_PART:
+        return shop->stocks[shop->parts[target.index].stock].job;
+    default:
+        return SG_UNKNOWN;
+    }
+}

@@ -63,18 +63,10 @@ int32_t sg_event_sheet(const struct sg_plan *plan, const struct sg_event *event)
 
 int32_t sg_shift_of(const struct sg_shop *shop, struct sg_target target)
 {
-    switch (target.kind) {
-    case SG_KIND_JOB:
-        return shop->jobs[target.index].shift;
-    case SG_KIND_STOCK:
-        return shop->jobs[shop->stocks[target.index].job].shift;
-    case SG_KIND_PART:
-        return shop->jobs[shop->stocks[shop->parts[target.index].stock].job].shift;
-    case SG_KIND_SHIFT:
-        return target.index;
-    default:
-        return sg_plan_default_shift(shop);
-    }
+    int32_t job = sg_job_of(shop, target);
+    if (job != SG_UNKNOWN)
+        return shop->jobs[job].shift;
+    return target.kind == SG_KIND_SHIFT ? target.index : sg_plan_default_shift(shop);
 }
 
 /* The jobs, stocks and parts of the shift lie one after another in the shop. */

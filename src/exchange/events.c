@@ -125,24 +125,14 @@ void sg_event_members(struct sg_json *json, const struct sg_shop *shop, const st
 
 /* ---- the list ---- */
 
-/* The next event after `last` (NULL: from the start) that asks for a person, NULL behind the last. There is
- * one person, so the order in which they are asked for is that of their starts. */
-static const struct sg_event *next_call(const struct sg_plan *plan, const struct sg_event *last)
-{
-    const struct sg_event *event = last ? last + 1 : plan->run.events;
-    const struct sg_event *end = plan->run.events + plan->run.n_events;
-    while (event < end && !sg_ask_calls(event))
-        event++;
-    return event < end ? event : NULL;
-}
-
 void sg_events_json(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan)
 {
     struct sg_json json;
     sg_json_start(&json, out);
     sg_shift_json(&json, &shop->shifts[plan->shift]);
     sg_json_array(&json, "events");
-    for (const struct sg_event *event = next_call(plan, NULL); event; event = next_call(plan, event)) {
+    for (const struct sg_event *event = sg_ask_next_call(plan, NULL); event;
+         event = sg_ask_next_call(plan, event)) {
         sg_json_object(&json, NULL);
         sg_event_members(&json, shop, plan, event);
         sg_json_end_object(&json);
@@ -213,7 +203,8 @@ void sg_events_csv(struct sg_text *out, const struct sg_shop *shop, const struct
 {
     sg_text_put(out, "at,what,chore,where,job,stock,part,sheet,seconds,waited_s,after_shift,bags,level_kg,"
                      "add_kg\r\n");
-    for (const struct sg_event *event = next_call(plan, NULL); event; event = next_call(plan, event))
+    for (const struct sg_event *event = sg_ask_next_call(plan, NULL); event;
+         event = sg_ask_next_call(plan, event))
         put_csv_row(out, shop, plan, event);
 }
 
@@ -245,14 +236,15 @@ void sg_events_text(struct sg_text *out, const struct sg_shop *shop, const struc
 {
     struct sg_table table;
     char level[CELL];
-    if (!next_call(plan, NULL)) {
+    if (!sg_ask_next_call(plan, NULL)) {
         sg_text_format(out, "Shift %s asks for nobody.\n", shop->shifts[plan->shift].id);
         return;
     }
     snprintf(level, sizeof level, ">Level %s", sg_unit_of_shop(SG_DIM_MASS, shop->units)->name);
     sg_table_start(&table, (const char *[]){"At", "What", "Where", ">Takes", ">Waited", ">Bags", level, ""},
                    8);
-    for (const struct sg_event *event = next_call(plan, NULL); event; event = next_call(plan, event))
+    for (const struct sg_event *event = sg_ask_next_call(plan, NULL); event;
+         event = sg_ask_next_call(plan, event))
         put_text_row(&table, shop, plan, event);
     sg_table_put(&table, 0, out);
 }

@@ -167,7 +167,7 @@ static void put_breaks(struct sg_json *json, const struct sg_quote_view *view)
     sg_json_end_array(json);
 }
 
-static void put_lack(void *context, const char *what, const char *where, const char *command)
+void sg_quote_lack_json(void *context, const char *what, const char *where, const char *command)
 {
     struct sg_json *json = context;
     sg_json_object(json, NULL);
@@ -199,7 +199,7 @@ void sg_quote_json(struct sg_text *out, const struct sg_quote_view *view)
     put_rows(&json, rates, quote->rows, quote->lacks, quote->amounts);
     put_rates(&json, view);
     sg_json_array(&json, "lacking");
-    sg_quote_lacks(view, put_lack, &json);
+    sg_quote_lacks(view, sg_quote_lack_json, &json);
     sg_json_end_array(&json);
     put_parts(&json, view);
     put_breaks(&json, view);

@@ -41,6 +41,9 @@ void sg_quote_without(struct sg_text *out, const struct sg_rates *rates, const u
 typedef void sg_quote_lack(void *context, const char *what, const char *where, const char *command);
 void sg_quote_lacks(const struct sg_quote_view *view, sg_quote_lack *say, void *context);
 
+/* One of them as an object of an array that is open: context is a struct sg_json. */
+void sg_quote_lack_json(void *context, const char *what, const char *where, const char *command);
+
 /* Put one of them in lines of `width`; a command that has room in a line is not broken, so that it can be
  * copied. */
 void sg_quote_put_lack(struct sg_text *out, int width, const char *what, const char *command);

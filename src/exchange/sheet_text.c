@@ -219,20 +219,6 @@ static void put_blanks(struct sg_text *out, const struct sg_shop *shop, const st
 
 /* ---- cautions ---- */
 
-static int32_t job_of(const struct sg_shop *shop, const struct sg_caution *caution)
-{
-    switch (caution->kind) {
-    case SG_KIND_JOB:
-        return caution->index;
-    case SG_KIND_STOCK:
-        return shop->stocks[caution->index].job;
-    case SG_KIND_PART:
-        return shop->stocks[shop->parts[caution->index].stock].job;
-    default:
-        return SG_UNKNOWN;
-    }
-}
-
 /* Whether a material or head is that of one of the job's stocks. */
 static bool is_used(const struct sg_shop *shop, const struct sg_plan *plan, const struct sg_caution *caution,
                     const struct sg_job *job)
@@ -253,7 +239,7 @@ static enum place place_of(const struct sg_shop *shop, const struct sg_plan *pla
 {
     if (caution->kind == SG_KIND_MATERIAL || caution->kind == SG_KIND_HEAD)
         return is_used(shop, plan, caution, &shop->jobs[job]) ? USED : NONE;
-    int32_t own = job_of(shop, caution);
+    int32_t own = sg_job_of(shop, (struct sg_target){caution->kind, caution->index});
     return own == SG_UNKNOWN ? ALL : own == job ? OWN : NONE;
 }
 

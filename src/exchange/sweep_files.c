@@ -237,16 +237,6 @@ static void put_place(struct sg_json *json, const char *name, int32_t index)
         sg_json_whole(json, name, index);
 }
 
-static void put_lack(void *context, const char *what, const char *where, const char *command)
-{
-    struct sg_json *json = context;
-    sg_json_object(json, NULL);
-    sg_json_text(json, "what", what);
-    sg_json_text(json, "where", where);
-    sg_json_text(json, "command", command);
-    sg_json_end_object(json);
-}
-
 void sg_sweep_json(struct sg_text *out, const struct sg_sweep_view *view)
 {
     const struct sg_sweep_input *in = view->input;
@@ -264,7 +254,7 @@ void sg_sweep_json(struct sg_text *out, const struct sg_sweep_view *view)
     sg_json_number(&json, "weighed_g_min", in->weighed);
     sg_json_text(&json, "currency", in->rates->currency[0] ? in->rates->currency : NULL);
     sg_json_array(&json, "lacking");
-    sg_lacks_of_job(in->shop, in->job, sweep->lacking, put_lack, &json);
+    sg_lacks_of_job(in->shop, in->job, sweep->lacking, sg_quote_lack_json, &json);
     sg_json_end_array(&json);
     put_step(&json, "now", view, view->now);
     sg_json_array(&json, "steps");

@@ -73,10 +73,7 @@ static bool go_to_row(struct sg_ui *ui, struct sg_target target)
 {
     const struct sg_shop *shop = ui->kept.shop;
     int64_t row = sg_row_id(shop, target);
-    int32_t job = target.kind == SG_KIND_JOB     ? target.index
-                  : target.kind == SG_KIND_STOCK ? shop->stocks[target.index].job
-                  : target.kind == SG_KIND_PART  ? shop->stocks[shop->parts[target.index].stock].job
-                                                 : SG_UNKNOWN;
+    int32_t job = sg_job_of(shop, target);
     if (job == SG_UNKNOWN)
         return sg_ui_open(ui, SG_SCREEN_FIELDS, target);
     int64_t job_row = shop->jobs[job].row;

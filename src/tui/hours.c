@@ -185,15 +185,6 @@ struct room {
     int32_t left;
 };
 
-static const struct sg_event *next_call(const struct sg_plan *plan, const struct sg_event *last)
-{
-    const struct sg_event *event = last ? last + 1 : plan->run.events;
-    const struct sg_event *end = plan->run.events + plan->run.n_events;
-    while (event < end && !sg_ask_calls(event))
-        event++;
-    return event < end ? event : NULL;
-}
-
 static int rank_of(const struct sg_event *event)
 {
     return sg_event_waits(event) ? 0 : kinds[event->kind].rank;
@@ -213,7 +204,8 @@ static void entry_of(const struct sg_look *look, const struct sg_event *event, c
 static struct people count_people(const struct sg_look *look)
 {
     struct people people = {0};
-    for (const struct sg_event *e = next_call(look->plan, NULL); e; e = next_call(look->plan, e)) {
+    for (const struct sg_event *e = sg_ask_next_call(look->plan, NULL); e;
+         e = sg_ask_next_call(look->plan, e)) {
         people.total++;
         people.of[e->kind]++;
         people.ranked[rank_of(e)]++;
@@ -265,8 +257,8 @@ static bool lay_out(struct columns *out, int across, struct sg_area area, const 
     *out = (struct columns){.down = down, .across = across, .room = share_room(people, down * across)};
     struct room room = out->room;
     int n = 0;
-    for (const struct sg_event *e = next_call(look->plan, NULL); e && n < down * across;
-         e = next_call(look->plan, e)) {
+    for (const struct sg_event *e = sg_ask_next_call(look->plan, NULL); e && n < down * across;
+         e = sg_ask_next_call(look->plan, e)) {
         char entry[TELL + 90];
         if (!has_room(&room, e))
             continue;
@@ -289,8 +281,8 @@ static void draw_entries(struct sg_canvas *canvas, struct sg_area area, const st
         across--;
     int32_t shown[SG_EVENTS] = {0}, n = 0;
     int column = 0;
-    for (const struct sg_event *e = next_call(look->plan, NULL); e && n < columns.down * columns.across;
-         e = next_call(look->plan, e)) {
+    for (const struct sg_event *e = sg_ask_next_call(look->plan, NULL);
+         e && n < columns.down * columns.across; e = sg_ask_next_call(look->plan, e)) {
         char entry[TELL + 90];
         if (!has_room(&columns.room, e))
             continue;

@@ -54,12 +54,7 @@ void sg_prices_free(struct sg_ui *ui)
 
 static int32_t job_of(const struct sg_shop *shop, enum sg_kind kind, int32_t index)
 {
-    if (index == SG_UNKNOWN)
-        return SG_UNKNOWN;
-    return kind == SG_KIND_JOB     ? index
-           : kind == SG_KIND_STOCK ? shop->stocks[index].job
-           : kind == SG_KIND_PART  ? shop->stocks[shop->parts[index].stock].job
-                                   : SG_UNKNOWN;
+    return index == SG_UNKNOWN ? SG_UNKNOWN : sg_job_of(shop, (struct sg_target){kind, index});
 }
 
 /* The one from which one came: that of the sheets, that a place below is about or where one stood in it; else

@@ -153,21 +153,6 @@ static void show_garnet(const struct sg_look *look, struct sg_target target, cha
         sg_number_format(job->garnet, sg_unit_of_shop(SG_DIM_MASS, look->shop->units), 1, out, size);
 }
 
-/* The job that a caution is about, SG_UNKNOWN. */
-static int32_t job_of_caution(const struct sg_shop *shop, const struct sg_caution *caution)
-{
-    switch (caution->kind) {
-    case SG_KIND_JOB:
-        return caution->index;
-    case SG_KIND_STOCK:
-        return shop->stocks[caution->index].job;
-    case SG_KIND_PART:
-        return shop->stocks[shop->parts[caution->index].stock].job;
-    default:
-        return SG_UNKNOWN;
-    }
-}
-
 /* The first event that is of that job or a later one: the run takes the jobs in their order, so do its
  * events. */
 static int32_t first_event(const struct sg_plan *plan, int32_t job)
@@ -197,7 +182,7 @@ static const struct sg_caution *needs_a_look(const struct sg_look *look, int32_t
     const struct sg_plan *plan = look->plan;
     for (int32_t i = 0; i < plan->n_cautions; i++)
         if (plan->cautions[i].code < SG_CAUTION_OUT_OF_GARNET &&
-            job_of_caution(look->shop, &plan->cautions[i]) == job)
+            sg_job_of(look->shop, (struct sg_target){plan->cautions[i].kind, plan->cautions[i].index}) == job)
             return &plan->cautions[i];
     return NULL;
 }
