@@ -67,8 +67,8 @@ END_TEST
 START_TEST(a_job_of_sixty_pieces_with_four_refills)
 {
     /* Each: 10,000 mm at 500 mm/min = 1200 s, no pierce, no rapid: 6 kg. On sheets of 20: 5 along, 4 across.
-     * 15 pieces to level 10, then before pieces 15, 28, 41 and 55 as worked out in test_run.c, here of 1200 s
-     * each. 1st: 60 + 15 x 1200 = 18,060. End: 60 x 1200 + 3 x 60 + 4 x 140 = 72,740. */
+     * 15 pieces to level 10, then before pieces 15, 28, 41 and 55 as worked out in test_run_refills.c, here
+     * of 1200 s each. 1st: 60 + 15 x 1200 = 18,060. End: 60 x 1200 + 3 x 60 + 4 x 140 = 72,740. */
     struct sg_stock *stock = add_stock(500, 0);
     stock->sheet_length = 5 * 400 + 4 * 10 + 2 * 20;
     stock->sheet_width = 4 * 250 + 3 * 10 + 2 * 20;

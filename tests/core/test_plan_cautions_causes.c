@@ -1,37 +1,6 @@
-/* Every caution: a plain plan does not have it, one with its cause does, and its sentence holds its figures.
- */
-#include "sandglass/plan.h"
-
-#include "support/shop.h"
+/* Every caution comes with its cause, and its sentence holds its figures. */
+#include "core/cautioned.h"
 #include "support/suite.h"
-
-#include <check.h>
-#include <math.h>
-#include <stdio.h>
-#include <string.h>
-
-#define UNKNOWN ((double)NAN)
-
-static struct test_shop test;
-static struct sg_shop *shop;
-static struct sg_planner *planner;
-static const struct sg_plan *plan;
-static struct sg_stock *stock;
-static struct sg_part *part;
-
-/* 10 mm of mild steel, 48 x 96 in, 1 sheet on hand, 4 parts of 300 x 200 mm. */
-static void make_plain(void)
-{
-    test_shop_make(&test);
-    shop = &test.shop;
-    test_shop_job(&test, 0);
-    stock = test_shop_stock(&test, 0, 10);
-    stock->sheet_length = 660; /* light enough for one person */
-    stock->sheet_width = 430;
-    stock->sheets = 1; /* just enough */
-    stock->margin = stock->gap = 6.35;
-    part = test_shop_part(&test, 4, 1000, 300, 200);
-}
 
 static void heavy_sheet(void)
 {
@@ -46,14 +15,6 @@ static const struct sg_caution *find(int code)
             return &plan->cautions[i];
     return NULL;
 }
-
-static void plan_it(void)
-{
-    struct sg_error error;
-    ck_assert_msg(sg_plan_shift(planner, shop, 0, &plan, &error) == SG_OK, "%s", error.text);
-}
-
-/* ---- causes ---- */
 
 static void no_material(void)
 {
@@ -162,13 +123,6 @@ static void wide_tube(void)
     test.heads[0].tube = test.heads[0].orifice * 5;
 }
 
-static void weak_pump(void)
-{
-    shop->machine.max_pressure = 200;
-    shop->machine.max_flow = 2;
-    shop->machine.pump_power = 10;
-}
-
 static void small(void)
 {
     part->length = part->width = 50.8;
@@ -274,16 +228,6 @@ static void late_day(void)
     shop->chores[0].every_days = 7;
     shop->shifts[0].date = 20000;
     shop->chores[0].last = 20000 - 9;
-}
-
-static void hazard(int bit)
-{
-    test.materials[0].hazards = bit;
-}
-
-static void silica(void)
-{
-    hazard(SG_HAZARD_SILICA);
 }
 
 static void hydrogen(void)
@@ -404,25 +348,8 @@ static const struct {
 
 enum { CASES = (int)(sizeof cases / sizeof *cases) };
 
-static void says(const struct sg_caution *caution, enum sg_unit_system units, const char *expected)
-{
-    char text[400], cut[24];
-    int length = sg_caution_text(caution, units, text, sizeof text);
-    const char *word = sg_caution_word(caution->code);
-    ck_assert_msg(length == (int)strlen(text) && length > 20, "%s: %s", word, text);
-    ck_assert_msg(strpbrk(text, "{}") == NULL && !strstr(text, " nan") && !strstr(text, "-nan") &&
-                      !strstr(text, "e+"),
-                  "%s: %s", word, text);
-    ck_assert_msg(strstr(text, expected) != NULL, "%s: \"%s\" does not say \"%s\"", word, text, expected);
-    ck_assert_msg(sg_caution_text(caution, units, cut, sizeof cut) == length, "%s: not the whole length",
-                  word);
-    ck_assert(strncmp(cut, text, strlen(cut)) == 0);
-    ck_assert_int_eq(sg_caution_text(caution, units, NULL, 0), length);
-}
-
 START_TEST(each_caution_comes_with_its_cause)
 {
-    make_plain();
     cases[_i].cause();
     plan_it();
     const struct sg_caution *caution = find(cases[_i].code);
@@ -430,32 +357,6 @@ START_TEST(each_caution_comes_with_its_cause)
     ck_assert_int_eq(caution->kind, cases[_i].kind);
     says(caution, SG_UNITS_US, cases[_i].us);
     says(caution, SG_UNITS_METRIC, cases[_i].metric);
-}
-END_TEST
-
-static const struct {
-    struct sg_caution caution;
-    const char *text;
-} counted[] = {
-    {{.code = SG_CAUTION_ORDER_BAGS, .a = 1, .b = 0}, "1 bag is to be ordered, so that 0 are left after"},
-    {{.code = SG_CAUTION_ORDER_BAGS, .a = 2, .b = 1}, "2 bags are to be ordered, so that 1 is left after"},
-    {{.code = SG_CAUTION_SHEETS_SHORT, .a = 1, .b = 0}, "1 sheet is needed, 0 are on hand"},
-    {{.code = SG_CAUTION_OUT_OF_GARNET, .a = 1}, "at least 1 bag short"},
-    {{.code = SG_CAUTION_OUT_OF_GARNET, .a = 3}, "at least 3 bags short"},
-};
-
-START_TEST(one_of_a_thing_is_said_as_one)
-{
-    says(&counted[_i].caution, SG_UNITS_US, counted[_i].text);
-}
-END_TEST
-
-START_TEST(a_plain_plan_has_only_the_jets)
-{
-    make_plain();
-    plan_it();
-    ck_assert_int_eq(plan->n_cautions, 1);
-    ck_assert_int_eq(plan->cautions[0].code, SG_CAUTION_JET);
 }
 END_TEST
 
@@ -469,66 +370,14 @@ START_TEST(every_code_has_a_case_and_a_word_of_its_own)
         for (int other = 0; other < code; other++)
             ck_assert_str_ne(sg_caution_word(code), sg_caution_word(other));
     }
-    make_plain();
 }
 END_TEST
-
-START_TEST(what_is_said_of_a_head_or_a_material_is_said_once)
-{
-    make_plain();
-    weak_pump();
-    silica();
-    for (int i = 0; i < 3; i++) {
-        test_shop_stock(&test, 0, 10);
-        test_shop_part(&test, 1, 1000, 300, 200);
-    }
-    plan_it();
-    int heads = 0, materials = 0;
-    for (int32_t i = 0; i < plan->n_cautions; i++) {
-        heads += plan->cautions[i].code == SG_CAUTION_PUMP_FLOW;
-        materials += plan->cautions[i].code == SG_CAUTION_SILICA;
-    }
-    ck_assert_int_eq(heads, 1);
-    ck_assert_int_eq(materials, 1);
-}
-END_TEST
-
-START_TEST(a_plan_that_cannot_end_says_why)
-{
-    make_plain(); /* a typed feed, but a pierce that nobody knows: this material has no machinability number
-                   */
-    test.materials[0].machinability = UNKNOWN;
-    stock->feed = 300;
-    plan_it();
-    ck_assert(isnan(plan->ends));
-    ck_assert_msg(plan->n_cautions > 1, "the end is not known and nothing says why");
-    stock->pierce_seconds = 5;
-    plan_it();
-    ck_assert(!isnan(plan->ends));
-    ck_assert_int_eq(plan->n_cautions, 1);
-}
-END_TEST
-
-static void set_up(void)
-{
-    planner = sg_planner_new();
-}
-
-static void tear_down(void)
-{
-    sg_planner_free(planner);
-    test_shop_free(&test);
-}
 
 int main(void)
 {
     TCase *tcase = tcase_create("cautions");
-    tcase_add_checked_fixture(tcase, set_up, tear_down);
+    tcase_add_checked_fixture(tcase, open_plain_shop, close_shop);
     tcase_add_loop_test(tcase, each_caution_comes_with_its_cause, 0, CASES);
-    tcase_add_loop_test(tcase, one_of_a_thing_is_said_as_one, 0, sizeof counted / sizeof *counted);
-    tcase_add_test(tcase, a_plain_plan_has_only_the_jets);
     tcase_add_test(tcase, every_code_has_a_case_and_a_word_of_its_own);
-    tcase_add_test(tcase, what_is_said_of_a_head_or_a_material_is_said_once);
-    tcase_add_test(tcase, a_plan_that_cannot_end_says_why);
-    return run_case("plan, cautions", tcase);
+    return run_case("plan, causes of cautions", tcase);
 }
