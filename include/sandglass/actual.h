@@ -5,7 +5,8 @@
  * happened yet. Nothing that was noted is refused here: what does not fit is mended, with a remark.
  *
  * A clock runs until the next stop, or until the next clock starts, or to now. Of equal moments: what ends
- * (stop, resume) comes before a clock that starts then, if one was running; the rest after it. */
+ * (stop, resume), and what was noted before it, comes before a clock that starts then, if one was running;
+ * the rest after it. */
 #ifndef SANDGLASS_ACTUAL_H
 #define SANDGLASS_ACTUAL_H
 
@@ -25,14 +26,16 @@ struct sg_actual_clock {
     int64_t from, until; /* until is now while it runs */
     bool happened;       /* false: it is noted for later than now, and the rest says nothing */
     bool running;
-    bool mended;   /* it ended because another clock started that is not its own load, cut or check */
+    bool mended; /* nobody noted its end, and another clock started that is not its own load, cut or check */
     double paused; /* s of it */
     int32_t first_pause, n_pauses;
     int64_t good, scrapped; /* pieces noted to it */
     bool counted;           /* any were noted */
+    double share;           /* of its plan that they have; NaN: its plan does not tell parts apart */
     int64_t counted_at;     /* when the last were */
     double garnet_used;     /* kg between level readings around it; NaN: not read, or not it alone between */
-    double weighed;         /* g/min of one head, the last weighing in it; NaN: none */
+    double weighed; /* g/min of one head, the last weighing in it, else while no cut ran before it; NaN:
+                       none */
 };
 
 /* Pieces of a part. left_good and left_scrapped count since its job moved on with what was left, good and
@@ -61,7 +64,7 @@ struct sg_actual_hopper {
 };
 
 enum sg_actual_odd {
-    SG_ODD_MENDED,      /* a clock ended where another started */
+    SG_ODD_MENDED,      /* a clock ended where another started, or when all its pieces were counted before */
     SG_ODD_STOP,        /* a stop without a clock */
     SG_ODD_PAUSE_TWICE, /* the second pause goes on from the first */
     SG_ODD_PAUSE_ALONE, /* a pause without a clock */
@@ -78,6 +81,7 @@ struct sg_actual_remark {
     enum sg_actual_odd odd;
     int32_t clock, record, part; /* index into the shop's, SG_UNKNOWN: none */
     int32_t other;               /* of MENDED: the clock that started */
+    bool counted;                /* of MENDED: it ended when all its pieces were counted */
     int64_t at;
     bool dated; /* at is on another day than now: told with its date */
     double amount;
@@ -91,6 +95,7 @@ struct sg_actual {
     int32_t since_record; /* the record of that close: what comes behind it counts; SG_UNKNOWN: none */
     struct sg_actual_clock *clocks; /* by index of the shop's clocks */
     struct sg_actual_part *parts;   /* by index of the shop's parts */
+    int32_t *moved_loads;           /* by index of the shop's stocks: loads cut before its job moved on */
     struct sg_actual_head *heads;   /* by index of the shop's heads */
     double *chores;                 /* by index of the shop's chores: s of the counter, of pump and table */
     int32_t *chore_days;            /* day of the last service */
@@ -109,8 +114,8 @@ struct sg_actual {
 /* Read the log. In the arena; false: no memory. */
 bool sg_actual_make(const struct sg_shop *shop, int64_t now, struct sg_arena *arena, struct sg_actual *out);
 
-/* s that a clock was to take by its plan; NaN where that is not known. And scaled to the pieces that were cut
- * (good and scrapped), where they were counted. */
+/* s that a clock was to take by its plan; NaN where that is not known. And how much of the plan is in the
+ * pieces that were cut (good and scrapped), where they were counted: by what each part has of it. */
 double sg_clock_planned(const struct sg_clock *clock);
 double sg_clock_scale(const struct sg_clock *clock, const struct sg_actual_clock *actual);
 
@@ -124,15 +129,23 @@ double sg_actual_net_from(const struct sg_actual *actual, int32_t clock, int64_t
  * check goes on with its sheet. */
 bool sg_actual_cut_short(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
 
+/* Whether all pieces of a clock were counted, and nothing says that it went on after that. */
+bool sg_actual_all_counted(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
+
 /* s that were cut so of the sheet of a clock before it, without pauses. */
 double sg_actual_before(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
 
-/* A cut from its beginning to its end: a clock together with the cuts of its load before it that were stopped
- * for the first check, which are in its plan. */
+/* The cut whose sheet a cut goes on with: it was counted in part and stopped, for the first check or because
+ * something went wrong, and nothing else was clocked since. SG_UNKNOWN: none. */
+int32_t sg_actual_goes_on_with(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
+
+/* A cut from its beginning to its end: a clock together with the cuts of its sheet before it: those that were
+ * stopped for the first check before anything was counted are in its plan; those that were counted in part
+ * have a plan of their own, which is added. */
 struct sg_actual_run {
     double scale;         /* of its plan, by the pieces that were cut */
     double planned, took; /* s: of the pieces that were cut, NaN where that is not known; without pauses */
-    double before;        /* s of took that were cut before the check */
+    double before;        /* s of took that other clocks cut before it */
 };
 
 /* Why a cut says nothing of how long it takes. */
@@ -213,6 +226,12 @@ bool sg_actual_near_shift(const struct sg_shop *shop, int64_t at);
 int32_t sg_bags_for(const struct sg_shop *shop, double mass);
 int32_t sg_bags_left(const struct sg_shop *shop, const struct sg_actual *actual);
 
+/* What is on hand of a stock's remnants and whole sheets when so many loads of it are cut. */
+void sg_use_up_sheets(struct sg_stock *stock, int64_t loads);
+
+/* Loads of a stock that were cut since its job moved on. */
+int64_t sg_actual_loads_cut(const struct sg_shop *shop, const struct sg_actual *actual, int32_t stock);
+
 /* ---- the rest ---- */
 
 /* A shop in which the shifts that have begun start now with what is left. Rows keep their keys and not their
@@ -234,6 +253,9 @@ bool sg_actual_rest(const struct sg_shop *shop, const struct sg_actual *actual, 
 /* The earliest clock of a shift, for the end that was planned then: local seconds, SG_NO_MOMENT. */
 int64_t sg_actual_planned_end(const struct sg_shop *shop, const struct sg_actual *actual, int32_t shift);
 
+/* Whether a first check of a stock, by its key, was clocked. */
+bool sg_actual_was_checked(const struct sg_shop *shop, const struct sg_actual *actual, const char *stock);
+
 /* Number of the sheet that would be cut next of a stock, from 1; on = it lies there half cut. */
 int32_t sg_actual_next_sheet(const struct sg_shop *shop, const struct sg_actual *actual, int32_t stock,
                              bool *on);
@@ -243,6 +265,35 @@ int32_t sg_actual_next_sheet(const struct sg_shop *shop, const struct sg_actual 
  * how many loads it has plans for. */
 int32_t sg_clock_take(const struct sg_rest *rest, const struct sg_plan *plan, int32_t stock, int32_t sheets,
                       struct sg_clock *clock);
+
+/* What lies on the loads that sg_clock_take planned, for struct sg_clock.lies: in the arena; "" where that is
+ * not known; NULL: no memory. */
+const char *sg_clock_lies(const struct sg_rest *rest, const struct sg_plan *plan, int32_t stock,
+                          const struct sg_clock *clock, struct sg_arena *arena);
+
+/* Pieces of a part on the loads of a clock. */
+struct sg_lies {
+    int32_t pieces;
+    double share;     /* of the clock's plan that one piece has */
+    const char *part; /* id in its stock, so many bytes of it */
+    size_t length;
+};
+
+/* Make a clock that was filled by sg_clock_take one that goes on with the sheet of an earlier one: what is
+ * left of that one's plan, by its counts up to now. Its texts lie in the arena. False where it does not tell
+ * what lies there, or nothing is left on it; *out_of_memory where that is why. */
+bool sg_clock_go_on(const struct sg_shop *shop, const struct sg_actual *actual, int32_t before,
+                    struct sg_arena *arena, struct sg_clock *clock, bool *out_of_memory);
+
+/* Pieces of a part of a stock, by its id, that were counted as good or scrapped behind a moment up to now. */
+int64_t sg_actual_counted_since(const struct sg_shop *shop, const struct sg_actual *actual, const char *place,
+                                const char *part, size_t length, int64_t since);
+
+/* The next line of a text that sg_clock_lies made; false at the end, or at what it cannot be. */
+bool sg_lies_next(const char **text, struct sg_lies *out);
+
+/* The line of a part by its id; false where none lies there, or nobody knows. */
+bool sg_lies_find(const struct sg_clock *clock, const char *part, struct sg_lies *out);
 
 /* Pieces of a part (of the rest) on the next `sheets` loads of its stock. */
 int64_t sg_rest_pieces(const struct sg_rest *rest, const struct sg_plan *plan, int32_t part, int32_t sheets);

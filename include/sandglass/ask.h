@@ -51,6 +51,9 @@ const struct sg_event *sg_ask_next_call(const struct sg_plan *plan, const struct
  * the answer is no for all that comes after the parts before it. */
 bool sg_ask_alone(const struct sg_plan *plan, double from, double to, int32_t *event);
 
+/* Whether the shift has breaks and all of them are over: of the plan of what is left of it (actual.h). */
+bool sg_ask_breaks_over(const struct sg_shop *shop, const struct sg_plan *plan);
+
 /* Cuts of a part that are finished by `by`: a stretch of cuts counts by its cuts, a cut with a stop inside
  * when it is whole. */
 int64_t sg_ask_cuts_by(const struct sg_plan *plan, int32_t part, double by);
@@ -70,5 +73,12 @@ struct sg_ask_fits {
  * with one piece more they are not. Errors as sg_plan_shift; plans of the planner become invalid. */
 enum sg_status sg_ask_fits(struct sg_planner *planner, const struct sg_shop *shop, int32_t part, double by,
                            struct sg_ask_fits *out, struct sg_error *error);
+
+/* The most pieces of a part that lie on one whole sheet of its stock with nothing else on it, laid out as the
+ * plan does: never fewer than `plan`, of the same shop, lays there; 0 where that is not known. Each try is a
+ * whole plan of `planner`, which must be another one than that of `plan`. Errors as sg_plan_shift. */
+enum sg_status sg_ask_on_sheet(struct sg_planner *planner, const struct sg_shop *shop,
+                               const struct sg_plan *plan, int32_t part, int64_t *pieces,
+                               struct sg_error *error);
 
 #endif

@@ -55,6 +55,10 @@ bool sg_has_exponent(const struct sg_material *material);
  * formula fitted with it. */
 enum sg_basis sg_speed_basis(bool abrasive, const struct sg_material *material);
 
+/* Whether the numbers of a way to pierce were fitted to the shop's own runs: its pierce_source speaks of that
+ * way, or of none ("still: shop, 9 runs, +-12 %"). */
+bool sg_pierce_is_own(const struct sg_machine *machine, int32_t way);
+
 /* Compute a stock's setup. material may be NULL (not known yet): what needs it is then not known. */
 void sg_setup_compute(const struct sg_machine *machine, const struct sg_head *head,
                       const struct sg_material *material, const struct sg_stock *stock, struct sg_setup *out);

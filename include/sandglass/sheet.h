@@ -14,6 +14,11 @@ double sg_slat_load(double height, double density);
 /* Kerf width in mm, an estimate: 1.05 x bore of the tube now; water only 1.2 x orifice. */
 double sg_kerf(bool abrasive, double bore);
 
+/* Whether a sheet that wide mm does not lie on a table that wide; and whether it is turned because only its
+ * other side does. */
+bool sg_sheet_too_wide(double table_width, double width);
+bool sg_sheet_lies_across(double table_width, double length, double width);
+
 /* Index moves before what reaches `reach` mm from the loading end can be cut on a table of that length:
  * ceil(X / T) - 1. Basis: common practice. */
 int64_t sg_index_moves(double reach, double table_length);

@@ -277,6 +277,8 @@ enum { SG_MONEY_DECIMALS_MAX = 4 };
  * outlives the rows that it was about. */
 enum sg_phase { SG_PHASE_CUT, SG_PHASE_LOAD, SG_PHASE_CHECK };
 
+enum { SG_LIES_MAX = 10000 };
+
 struct sg_clock {
     int64_t row;
     const char *id;    /* "1", "2", ... */
@@ -286,6 +288,7 @@ struct sg_clock {
     int32_t sheet;     /* the first sheet of the stock that it cuts, from 1; SG_UNKNOWN */
     int32_t sheets;    /* loads in it */
     int32_t pieces;    /* planned on them; SG_UNKNOWN */
+    const char *lies;  /* of which parts (sg_clock_lies); "" not known */
     int32_t cut_only;  /* it runs only while the jet cuts along */
     const char *material, *head;
     int32_t head_kind, heads;

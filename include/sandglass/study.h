@@ -21,6 +21,9 @@ enum {
     SG_STUDY_THICKNESSES = 3 /* ... and an exponent or a pierce from so many thicknesses on */
 };
 
+/* A number whose interval is wider than this share of it, to the wider side, is not offered. */
+#define SG_STUDY_WIDEST 0.5
+
 /* From this share of cutting on, a whole clock speaks for a cutting speed with pierces as they are planned.
  */
 #define SG_STUDY_CUT_SHARE 0.6
@@ -101,7 +104,7 @@ enum sg_study_verdict {
     SG_STUDY_OFFERED,
     SG_STUDY_FEW,        /* less than SG_STUDY_RUNS runs */
     SG_STUDY_ONE_HEIGHT, /* less than SG_STUDY_THICKNESSES thicknesses */
-    SG_STUDY_VAGUE,      /* the runs hardly tell: a speed within no factor of 2, a pierce as before */
+    SG_STUDY_VAGUE,      /* wider than SG_STUDY_WIDEST, or what it goes with is */
     SG_STUDY_AS_FORMULA, /* an exponent whose interval has the formula's own in it: nothing to gain */
     SG_STUDY_OUTSIDE     /* an exponent outside SG_STUDY_EXPONENT_LOW to _HIGH */
 };
@@ -120,6 +123,9 @@ struct sg_study_number {
 /* "shop, 14 runs, +-6 %" (the wider side of the interval), or why it is not used. As snprintf returns. */
 int sg_study_sentence(const struct sg_study_number *number, char *out, size_t size);
 
+/* Whether what is in use now is that number already, to the four digits that are shown. */
+bool sg_study_in_use(const struct sg_study_number *number, double now);
+
 /* How one material cuts with one kind of head. n of its numbers: runs clocked while cutting only, or with a
  * cut share of SG_STUDY_CUT_SHARE, and, where their way to pierce is fitted too (or is water's own), all
  * runs.
@@ -134,8 +140,13 @@ struct sg_study_cutting {
     double reference;                /* mm */
 };
 
+/* t0 and kappa are told badly each by itself, as more of the one and less of the other cost much the same,
+ * and well together: what is judged, and offered with its interval, is the pierce that they make. All three
+ * have the same verdict. */
 struct sg_study_piercing {
     struct sg_study_number base, factor; /* t0 in s, and kappa; used both or not at all */
+    struct sg_study_number pierce;       /* s of one pierce, the mean of its runs */
+    double rise;                         /* s that h / u takes at it: pierce = t0 + kappa rise */
 };
 
 /* What one head really feeds: a line through the logarithms of its last SG_STUDY_FEED_WINDOW weighings and
@@ -213,5 +224,15 @@ bool sg_study_apply_material(const struct sg_study_cutting *cutting, bool with_e
                              struct sg_material *material);
 bool sg_study_apply_machine(const struct sg_study *study, enum sg_pierce_way way, struct sg_machine *machine);
 bool sg_study_apply_head(const struct sg_study_feed *feed, struct sg_head *head);
+
+/* The same, where the shop has just that already: to use it would change nothing. */
+bool sg_study_has_material(const struct sg_study_cutting *cutting, bool with_exponent,
+                           const struct sg_material *material);
+bool sg_study_has_machine(const struct sg_study *study, enum sg_pierce_way way,
+                          const struct sg_machine *machine);
+
+/* How the shop's own speed of a material with a kind of head is said to be known, "shop, 14 runs, +-6 %,
+ * 2026-12-01"; false, and "", where its number is not the shop's own. */
+bool sg_study_source(const struct sg_material *material, int32_t head_kind, char *out, size_t size);
 
 #endif

@@ -89,7 +89,8 @@ struct sg_sweep_step {
     double loading_ratio; /* the highest of the stocks; NaN on water-only heads */
     double traverse;      /* mm/min, of the first stock */
     unsigned bounds;      /* enum sg_sweep_bound */
-    bool allowed;
+    unsigned forbidding;  /* those of them for which it is not allowed */
+    bool allowed;         /* there are none */
 };
 
 struct sg_sweep {

@@ -2,7 +2,7 @@
 #ifndef SANDGLASS_CLI_ASK_H
 #define SANDGLASS_CLI_ASK_H
 
-#include "cli/cli.h"
+#include "cli/shown.h"
 #include "sandglass/ask.h"
 
 enum { SG_ASK_CELL = 80, SG_ASK_KEY = 400 };
@@ -12,11 +12,12 @@ struct sg_asked {
     const char *const *words; /* behind the question */
     int n_words;
     const char *usage; /* of the question */
-    struct sg_desk *desk;
+    struct sg_shown shown;
     const struct sg_shop *shop;
     const struct sg_plan *plan;
     int32_t shift;
     double epoch;            /* its start */
+    double begun;            /* s after it of the start as it was planned: below 0 with --now */
     struct sg_target target; /* the row that is asked about, of a question that has one */
     bool yes;
     struct sg_text sentence, out;

@@ -78,8 +78,11 @@ static void say_levels(struct sg_asked *a)
     sg_number_format(a->plan->start.level, unit, 1, start, sizeof start);
     sg_number_format(a->plan->run.level_end, unit, 1, end, sizeof end);
     sg_number_format(a->shop->machine.low_line, unit, 1, low, sizeof low);
-    sg_text_format(&a->sentence, "%s %s at its start, %s at its end, low line %s", start, unit->name, end,
-                   low);
+    if (a->shown.now)
+        sg_text_format(&a->sentence, "%s %s at its end, low line %s", end, unit->name, low);
+    else
+        sg_text_format(&a->sentence, "%s %s at its start, %s at its end, low line %s", start, unit->name, end,
+                       low);
 }
 
 enum sg_status sg_ask_whether_lasts(struct sg_asked *a)

@@ -3,9 +3,10 @@
 
 #include <string.h>
 
+/* A time of day is the first behind the shift's start: 14:00 asked at 15:00 is over. */
 static enum sg_status read_deadline(struct sg_asked *a, const char *text, double *out)
 {
-    return sg_ask_read_time(a, text, -SG_ASK_SLACK, out);
+    return sg_ask_read_time(a, text, fmin(a->begun, 0) - SG_ASK_SLACK, out);
 }
 
 static const char *duration(double seconds, char *out)
@@ -38,7 +39,8 @@ enum sg_status sg_ask_ends(struct sg_asked *a)
     sg_ask_done(a->shop, a->plan, SG_UNKNOWN, &done);
     bool yes = sg_known(done.at) && done.at <= close + SG_ASK_SLACK;
     if (done.end == SG_ASK_NOTHING) {
-        sg_text_format(&a->sentence, "Shift %s has nothing to cut.", shift->id);
+        sg_text_format(&a->sentence, "Shift %s has nothing%s to cut.", shift->id,
+                       a->shown.now ? " left" : "");
     } else if (done.end == SG_ASK_ENDS) {
         sg_text_format(&a->sentence, "Shift %s ends ", shift->id);
         say_end(a, done.at, close);
@@ -208,7 +210,7 @@ enum sg_status sg_ask_done_by(struct sg_asked *a)
     sg_key_write(a->shop, a->target, key, sizeof key);
     sg_text_format(&a->sentence, "%s %s ", all ? "Shift" : "Job", all ? a->shop->shifts[a->shift].id : key);
     if (done.end == SG_ASK_NOTHING) {
-        sg_text_put(&a->sentence, "has nothing to cut");
+        sg_text_put(&a->sentence, a->shown.now ? "has nothing left to cut" : "has nothing to cut");
     } else if (done.end == SG_ASK_ENDS) {
         sg_text_put(&a->sentence, "is done ");
         say_end(a, done.at, by);

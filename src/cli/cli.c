@@ -155,6 +155,20 @@ int32_t sg_cli_today(void)
     return (int32_t)(sg_cli_now() / SG_DAY_S);
 }
 
+enum sg_status sg_cli_moment(const char *typed, int64_t now, int64_t *out, struct sg_error *error)
+{
+    int32_t time_of_day;
+    if (sg_time_parse(typed, &time_of_day)) {
+        *out = now / SG_DAY_S * SG_DAY_S + time_of_day;
+        if (*out > now + SG_DAY_S / 2)
+            *out -= SG_DAY_S;
+        return SG_OK;
+    }
+    if (strlen(typed) > 10 && sg_moment_parse(typed, out))
+        return SG_OK;
+    return sg_fail(error, SG_USAGE, "--at \"%.60s\" is no time such as 11:43 or \"2026-12-01 11:43\"", typed);
+}
+
 enum sg_status sg_cli_units(const struct sg_args *args, enum sg_unit_system *units, struct sg_error *error)
 {
     const char *word = sg_option(args, "units");

@@ -88,6 +88,10 @@ int sg_cli_say(enum sg_status status, const char *format, ...) __attribute__((fo
 int64_t sg_cli_now(void);
 int32_t sg_cli_today(void);
 
+/* A moment as it is typed: date and time, or a time of day. That is today's; one that is more than half a day
+ * ahead of now is yesterday's, as a night shift types it behind midnight. */
+enum sg_status sg_cli_moment(const char *typed, int64_t now, int64_t *out, struct sg_error *error);
+
 /* Read --units into *units (left as it is where not given). */
 enum sg_status sg_cli_units(const struct sg_args *args, enum sg_unit_system *units, struct sg_error *error);
 

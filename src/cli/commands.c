@@ -58,18 +58,18 @@ const struct sg_command sg_commands[] = {
      "the cheapest changes that end a shift earlier, each tried; exit 1 if "
      "none does",
      sg_run_suggest},
-    {"plan", "[SHIFT]", "f all csv json", 0, 1,
+    {"plan", "[SHIFT]", "f all now at csv json", 0, 1,
      "the plan of a shift: when it ends, refills, times, garnet, cautions", sg_run_plan},
-    {"events", "[SHIFT]", "f csv json", 0, 1,
+    {"events", "[SHIFT]", "f now at csv json", 0, 1,
      "everything that needs a person: loads, refills, changes, checks, chores, "
      "with time and place",
      sg_run_events},
-    {"hopper", "[SHIFT]", "f csv json", 0, 1, "the hopper's level over the shift, with its refills",
+    {"hopper", "[SHIFT]", "f now at csv json", 0, 1, "the hopper's level over the shift, with its refills",
      sg_run_levels},
     {"ask",
      "ends | refill | lasts | alone FROM TO | done-by TIME [JOB] | fits "
      "JOB/STOCK/PART before TIME",
-     "f shift json", 1, -1, "one question, one sentence; exit 0 is yes, 1 is no", sg_run_ask},
+     "f shift now at json", 1, -1, "one question, one sentence; exit 0 is yes, 1 is no", sg_run_ask},
     {"why", "KEY FIELD", "f json", 2, 2,
      "where a number comes from: formula, inputs, how far to trust it, where "
      "each is set",
@@ -129,7 +129,8 @@ const struct sg_option sg_options[] = {
     {"tube-ratio", "N", "tube over orifice along a range of orifices; else as it is on each head"},
     {"sets", "N,..", "prices for so many sets of the job's parts (of one part, pieces), such as 1,10,100"},
     {"customer", NULL, "only what a customer is told: no rates, no split, no note"},
-    {"at", "TIME", "when it was: 11:43 (today), or \"2026-12-01 11:43\"; now if not given"},
+    {"now", NULL, "of what is left from now on, by the log, instead of the plan as it was made"},
+    {"at", "TIME", "when it was, or what now is: 11:43 (today), or \"2026-12-01 11:43\"; now if not given"},
     {"sheets", "N", "so many sheets in one clock; 1 if not given"},
     {"cut-only", NULL, "the clock runs only while the jet cuts along, not through pierces and rapids"},
     {"reason", "TEXT", "why"},

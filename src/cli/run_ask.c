@@ -130,7 +130,7 @@ static const struct question *find_question(const char *name)
 static enum sg_status choose_shift(struct sg_asked *a, const struct question *question)
 {
     const char *named = sg_option(a->args, "shift");
-    enum sg_status status = sg_cli_shift(a->shop, named, &a->shift, &a->error);
+    enum sg_status status = sg_shown_shift(&a->shown, named, &a->shift, &a->error);
     if (status != SG_OK || question->key < 0 || question->key >= a->n_words)
         return status;
     const char *key = a->words[question->key];
@@ -155,22 +155,24 @@ static enum sg_status run_question(struct sg_asked *a, const struct question *qu
     a->n_words = a->args->n_words - 1;
     if (a->n_words < question->min_words || a->n_words > question->max_words)
         return sg_ask_wrong_words(a);
-    enum sg_status status = sg_cli_open(a->args, SG_STORE_READ, &a->desk, &a->error);
+    enum sg_status status = sg_shown_open(&a->shown, &a->error);
     if (status != SG_OK)
         return status;
-    a->shop = sg_desk_shop(a->desk);
+    a->shop = a->shown.shop;
     status = choose_shift(a, question);
     if (status == SG_OK)
-        status = sg_desk_plan(a->desk, a->shift, &a->plan, &a->error);
+        status = sg_shown_plan(&a->shown, a->shift, &a->plan, &a->error);
     if (status != SG_OK)
         return status;
     a->epoch = a->shop->shifts[a->shift].calendar.epoch;
+    a->begun = sg_desk_shop(a->shown.desk)->shifts[a->shift].calendar.epoch - a->epoch;
+    sg_shown_say(&a->shown, a->shift, NULL);
     return question->run(a);
 }
 
 int sg_run_ask(const struct sg_args *args)
 {
-    struct sg_asked a = {.args = args};
+    struct sg_asked a = {.args = args, .shown = {.args = args}};
     const struct question *question = find_question(args->words[0]);
     if (!question)
         return sg_cli_say(SG_USAGE, "\"%.60s\" is no question; usage: sandglass ask %s", args->words[0],
@@ -182,6 +184,6 @@ int sg_run_ask(const struct sg_args *args)
         sg_text_free(&a.out);
     int code = status == SG_OK ? sg_cli_put(&a.out, a.yes ? SG_OK : SG_NO) : sg_cli_fail(&a.error);
     sg_text_free(&a.sentence);
-    sg_desk_close(a.desk);
+    sg_shown_close(&a.shown);
     return code;
 }

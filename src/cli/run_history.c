@@ -1,5 +1,5 @@
 /* What was changed, by whom and when, and taking it back. */
-#include "cli/cli.h"
+#include "cli/recording.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -88,39 +88,67 @@ int sg_run_history(const struct sg_args *args)
     return sg_cli_fail(&error);
 }
 
+/* The answers of the plan as it was made. */
+static void put_plan(struct sg_desk *desk, struct sg_text *out, struct sg_json *json)
+{
+    const struct sg_shop *shop = sg_desk_shop(desk);
+    const struct sg_plan *plan;
+    struct sg_error error;
+    if (sg_desk_plan(desk, sg_plan_default_shift(shop), &plan, &error) != SG_OK)
+        return;
+    if (json)
+        sg_answers_json(json, shop, plan);
+    else
+        sg_answers_text(out, shop, plan);
+}
+
+/* What was taken, and what follows from it: of an act of the log what is left, since no act moves the plan.
+ */
+static int put_taken(struct recording *r, const char *word, const struct sg_step_told *told, bool log,
+                     const struct sg_text *before)
+{
+    struct sg_text out = {0};
+    struct sg_json json;
+    bool as_json = sg_option(r->args, "json") != NULL;
+    if (as_json) {
+        sg_json_start(&json, &out);
+        sg_json_text(&json, word, told->words);
+        sg_json_whole(&json, "step", told->id);
+    } else {
+        sg_text_format(&out, "%s: ", word);
+        sg_text_shown(&out, told->words, SG_WORDS_SIZE);
+        sg_text_put(&out, "\n");
+    }
+    enum sg_status status = SG_OK;
+    if (log)
+        status = sg_record_rest(r, before, &out, as_json ? &json : NULL);
+    else
+        put_plan(r->desk, &out, as_json ? &json : NULL);
+    if (as_json)
+        sg_json_finish(&json);
+    if (status == SG_OK)
+        return sg_cli_put(&out, SG_OK);
+    sg_text_free(&out);
+    return sg_cli_fail(&r->error);
+}
+
 static int take(const struct sg_args *args, const char *word,
                 enum sg_status (*step)(struct sg_desk *, struct sg_step_told *, struct sg_error *))
 {
+    struct recording r;
     struct sg_error error;
     struct sg_desk *desk;
     struct sg_step_told told;
-    struct sg_text out = {0};
-    const struct sg_plan *plan;
-    int code;
+    struct sg_text before = {0};
     if (sg_cli_open(args, SG_STORE_WRITE, &desk, &error) != SG_OK)
         return sg_cli_fail(&error);
-    if (step(desk, &told, &error) == SG_OK) {
-        const struct sg_shop *shop = sg_desk_shop(desk);
-        bool planned = sg_desk_plan(desk, sg_plan_default_shift(shop), &plan, &error) == SG_OK;
-        if (sg_option(args, "json")) {
-            struct sg_json json;
-            sg_json_start(&json, &out);
-            sg_json_text(&json, word, told.words);
-            sg_json_whole(&json, "step", told.id);
-            if (planned)
-                sg_answers_json(&json, shop, plan);
-            sg_json_finish(&json);
-        } else {
-            sg_text_format(&out, "%s: ", word);
-            sg_text_shown(&out, told.words, SG_WORDS_SIZE);
-            sg_text_put(&out, "\n");
-            if (planned)
-                sg_answers_text(&out, shop, plan);
-        }
-        code = sg_cli_put(&out, SG_OK);
-    } else {
-        code = sg_cli_fail(&error);
-    }
+    uint64_t mark = sg_log_mark(sg_desk_shop(desk));
+    sg_recording_of(&r, args, desk);
+    sg_remarks_before(&r, &before);
+    enum sg_status status = step(desk, &told, &error);
+    int code = status == SG_OK ? put_taken(&r, word, &told, sg_log_mark(sg_desk_shop(desk)) != mark, &before)
+                               : sg_cli_fail(&error);
+    sg_text_free(&before);
     sg_desk_close(desk);
     return code;
 }

@@ -1,5 +1,5 @@
 /* The plan and the job sheet. */
-#include "cli/cli.h"
+#include "cli/shown.h"
 
 #include <string.h>
 
@@ -31,18 +31,19 @@ static void render_plan(const struct sg_args *args, const struct sg_shop *shop, 
         sg_plan_text(out, shop, plan);
 }
 
-static enum sg_status plan_one(const struct sg_args *args, struct sg_desk *desk, struct sg_text *out,
-                               struct sg_error *error)
+static enum sg_status plan_one(struct sg_shown *shown, struct sg_text *out, struct sg_error *error)
 {
+    const struct sg_args *args = shown->args;
     const struct sg_plan *plan;
     int32_t shift = SG_UNKNOWN;
-    enum sg_status status =
-        sg_cli_shift(sg_desk_shop(desk), args->n_words ? args->words[0] : NULL, &shift, error);
+    enum sg_status status = sg_shown_shift(shown, args->n_words ? args->words[0] : NULL, &shift, error);
     if (status == SG_OK)
-        status = sg_desk_plan(desk, shift, &plan, error);
-    if (status == SG_OK)
-        render_plan(args, sg_desk_shop(desk), plan, out);
-    return status;
+        status = sg_shown_plan(shown, shift, &plan, error);
+    if (status != SG_OK)
+        return status;
+    sg_shown_say(shown, shift, out);
+    render_plan(args, shown->shop, plan, out);
+    return SG_OK;
 }
 
 /* ---- every open shift ---- */
@@ -87,10 +88,17 @@ static void add_plan(const struct sg_args *args, const struct sg_shop *shop, con
     sg_text_free(&one);
 }
 
-static enum sg_status plan_all(const struct sg_args *args, struct sg_desk *desk, struct sg_text *out,
-                               struct sg_error *error)
+/* Only of one shift is it worth a line that it is at work. */
+static int32_t shift_at_work(const struct sg_shown *shown, int32_t first)
 {
-    const struct sg_shop *shop = sg_desk_shop(desk);
+    int32_t last = shown->now ? SG_UNKNOWN : sg_actual_shift_at(shown->shop, sg_log_end(shown->shop));
+    return last == SG_UNKNOWN ? first : last;
+}
+
+static enum sg_status plan_all(struct sg_shown *shown, struct sg_text *out, struct sg_error *error)
+{
+    const struct sg_args *args = shown->args;
+    const struct sg_shop *shop = shown->shop;
     int32_t first = next_open(shop, SG_UNKNOWN);
     struct sg_json json;
     if (args->n_words > 0)
@@ -101,9 +109,10 @@ static enum sg_status plan_all(const struct sg_args *args, struct sg_desk *desk,
         sg_json_start(&json, out);
         sg_json_array(&json, "shifts");
     }
+    sg_shown_say(shown, shift_at_work(shown, first), out);
     for (int32_t shift = first; shift != SG_UNKNOWN; shift = next_open(shop, shift)) {
         const struct sg_plan *plan;
-        enum sg_status status = sg_desk_plan(desk, shift, &plan, error);
+        enum sg_status status = sg_shown_plan(shown, shift, &plan, error);
         if (status != SG_OK)
             return status;
         add_plan(args, shop, plan, shift == first, &json, out);
@@ -117,17 +126,16 @@ static enum sg_status plan_all(const struct sg_args *args, struct sg_desk *desk,
 
 int sg_run_plan(const struct sg_args *args)
 {
-    struct sg_desk *desk;
+    struct sg_shown shown = {.args = args};
     struct sg_error error;
     struct sg_text out = {0};
-    if (sg_cli_open(args, SG_STORE_READ, &desk, &error) != SG_OK)
-        return sg_cli_fail(&error);
-    enum sg_status status =
-        sg_option(args, "all") ? plan_all(args, desk, &out, &error) : plan_one(args, desk, &out, &error);
+    enum sg_status status = sg_shown_open(&shown, &error);
+    if (status == SG_OK)
+        status = sg_option(args, "all") ? plan_all(&shown, &out, &error) : plan_one(&shown, &out, &error);
     if (status != SG_OK)
         sg_text_free(&out);
     int code = status == SG_OK ? sg_cli_put_chosen(args, &out, SG_OK) : sg_cli_fail(&error);
-    sg_desk_close(desk);
+    sg_shown_close(&shown);
     return code;
 }
 

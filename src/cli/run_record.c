@@ -5,40 +5,15 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 /* ---- when ---- */
 
-static int64_t local_now(void)
-{
-    time_t now = time(NULL);
-    struct tm local = {0};
-    localtime_r(&now, &local);
-    return (int64_t)sg_date_days(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday) * SG_DAY_S +
-           local.tm_hour * 3600 + local.tm_min * 60 + local.tm_sec;
-}
-
-/* A time of day is today's; one that is more than half a day ahead is yesterday's, as a night shift types it
- * behind midnight. */
 static enum sg_status read_at(struct recording *r)
 {
     const char *text = sg_option(r->args, "at");
-    int32_t time_of_day;
-    int64_t now = local_now(), today = now / SG_DAY_S * SG_DAY_S;
-    r->at = r->now = now;
+    r->at = r->now = sg_cli_now();
     r->typed_at = text != NULL;
-    if (!text)
-        return SG_OK;
-    if (sg_time_parse(text, &time_of_day)) {
-        r->at = today + time_of_day;
-        if (r->at > now + SG_DAY_S / 2)
-            r->at -= SG_DAY_S;
-        return SG_OK;
-    }
-    if (strlen(text) > 10 && sg_moment_parse(text, &r->at))
-        return SG_OK;
-    return sg_fail(&r->error, SG_USAGE, "--at \"%.60s\" is no time such as 11:43 or \"2026-12-01 11:43\"",
-                   text);
+    return text ? sg_cli_moment(text, r->now, &r->at, &r->error) : SG_OK;
 }
 
 /* ---- values ---- */
@@ -240,6 +215,23 @@ static enum sg_status scrap(struct recording *r)
     return count(r, true);
 }
 
+/* What stays in a shift that was closed, and how it gets out of it. */
+static void say_left(struct recording *r, int32_t shift)
+{
+    struct sg_now now = {0};
+    struct sg_error error;
+    const struct sg_shop *shop = sg_desk_shop(r->desk);
+    const char *id = shop->shifts[shift].id;
+    if (sg_now_make(&now, shop, r->at, shift, &error) == SG_OK && now.plan->totals.pieces > 0) {
+        struct sg_text left = {0};
+        sg_left_words(&left, &now.rest.shop, now.plan);
+        sg_cli_say(SG_OK, "%s in shift %s: `sandglass record close %s --move SHIFT` moves what is left",
+                   left.data ? left.data : "pieces are left", id, id);
+        sg_text_free(&left);
+    }
+    sg_now_free(&now);
+}
+
 static enum sg_status close_shift(struct recording *r)
 {
     int32_t shift, to = SG_UNKNOWN;
@@ -247,7 +239,11 @@ static enum sg_status close_shift(struct recording *r)
     enum sg_status status = sg_cli_shift(sg_desk_shop(r->desk), r->words[0], &shift, &r->error);
     if (status == SG_OK && move)
         status = sg_cli_shift(sg_desk_shop(r->desk), move, &to, &r->error);
-    return status == SG_OK ? sg_desk_close_shift(r->desk, shift, to, r->at, &r->noted, &r->error) : status;
+    if (status == SG_OK)
+        status = sg_desk_close_shift(r->desk, shift, to, r->at, &r->noted, &r->error);
+    if (status == SG_OK && !move)
+        say_left(r, shift);
+    return status;
 }
 
 /* ---- the table of acts ---- */
@@ -293,7 +289,7 @@ static int run_act(struct recording *r, const struct act *act)
     if (r->typed_at && sg_note_moment(sg_desk_shop(r->desk), r->at, r->now, &r->error) != SG_OK)
         return sg_cli_fail(&r->error);
     sg_remarks_before(r, &before);
-    int code = act->run(r) == SG_OK ? sg_record_rest(r, &before) : sg_cli_fail(&r->error);
+    int code = act->run(r) == SG_OK ? sg_record_told(r, &before) : sg_cli_fail(&r->error);
     sg_text_free(&before);
     return code;
 }

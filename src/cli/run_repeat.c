@@ -27,6 +27,7 @@ static void put_json(struct sg_json *json, const struct sg_shop *shop, int32_t j
         sg_json_whole(json, "stock", shop->stocks[shop->jobs[job].first_stock + i].number);
         sg_json_whole(json, "clocks", t->clocks);
         sg_json_number(json, "planned_s", known ? t->planned : (double)NAN);
+        sg_json_number(json, "planned_now_s", known ? t->planned_now : (double)NAN);
         sg_json_number(json, "took_s", known ? t->took : (double)NAN);
         sg_json_number(json, t->feed ? "feed_mm_min" : "feed_override", t->after);
         sg_json_number(json, "load_s", t->load);

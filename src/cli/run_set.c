@@ -1,5 +1,6 @@
 /* Adding rows and setting fields. */
 #include "cli/job_prices.h"
+#include "cli/recording.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -33,11 +34,14 @@ struct before {
     struct sg_text answers;      /* empty where it could not be made */
     uint64_t cautions;           /* a bit for each code about the row */
     struct sg_job_price *prices; /* NULL where none hangs on what is set */
+    struct recording *log;       /* of a row of the log, else NULL: no plan hangs on it, what is left does */
+    struct sg_text remarks;      /* of the log */
 };
 
 static void free_before(struct before *before)
 {
     sg_text_free(&before->answers);
+    sg_text_free(&before->remarks);
     free(before->prices);
 }
 
@@ -85,42 +89,80 @@ static void put_answers(struct sg_text *out, const struct sg_shop *shop, const s
     sg_answers_text(out, shop, plan);
 }
 
-/* The changes and the three answers, before where that is known and after. */
-static int put_changes(const struct sg_args *args, struct sg_desk *desk, struct sg_target target,
-                       const struct sg_change *changes, int n, struct before *before)
+/* The changes, and what follows from them: the three answers, before where that is known and after; of the
+ * log what is left, once it is kept. */
+static enum sg_status put_changed(const struct sg_args *args, struct sg_desk *desk, struct sg_target target,
+                                  const struct sg_change *changes, int n, struct before *before,
+                                  struct sg_text *out, struct sg_error *error)
 {
     const struct sg_shop *shop = sg_desk_shop(desk);
     const struct sg_plan *plan;
+    char key[400];
+    sg_key_write(shop, target, key, sizeof key);
+    for (int i = 0; i < n; i++)
+        sg_text_format(out, "%s %s: %s -> %s\n", key, changes[i].field->name, changes[i].before,
+                       changes[i].after);
+    if (n == 0)
+        sg_text_format(out, "%s\n", key);
+    if (before->log)
+        return sg_option(args, "dry-run") ? SG_OK : sg_record_rest(before->log, &before->remarks, out, NULL);
+    enum sg_status status = sg_desk_plan(desk, sg_shift_of(shop, target), &plan, error);
+    if (status != SG_OK)
+        return status;
+    if (target.kind != SG_KIND_RATES)
+        put_answers(out, shop, plan, before);
+    put_prices(out, shop, plan, before);
+    put_new_cautions(out, shop, plan, target, before->cautions);
+    return SG_OK;
+}
+
+static enum sg_status put_changed_json(const struct sg_args *args, struct sg_desk *desk,
+                                       struct sg_target target, const struct sg_change *changes, int n,
+                                       struct before *before, struct sg_text *out, struct sg_error *error)
+{
+    const struct sg_shop *shop = sg_desk_shop(desk);
+    const struct sg_plan *plan;
+    struct sg_json json;
+    char key[400];
+    enum sg_status status = SG_OK;
+    bool dry = sg_option(args, "dry-run") != NULL;
+    sg_key_write(shop, target, key, sizeof key);
+    sg_json_start(&json, out);
+    sg_json_text(&json, "target", key);
+    sg_json_yes(&json, "kept", !dry);
+    sg_changes_json(&json, changes, n);
+    if (before->log && !dry)
+        status = sg_record_rest(before->log, &before->remarks, out, &json);
+    else
+        status = sg_desk_plan(desk, sg_shift_of(shop, target), &plan, error);
+    if (status == SG_OK && (!before->log || dry))
+        sg_answers_json(&json, shop, plan);
+    sg_json_finish(&json);
+    return status;
+}
+
+static int put_changes(const struct sg_args *args, struct sg_desk *desk, struct sg_target target,
+                       const struct sg_change *changes, int n, struct before *before)
+{
     struct sg_error error;
     struct sg_text out = {0};
     char key[400];
-    sg_key_write(shop, target, key, sizeof key);
+    sg_key_write(sg_desk_shop(desk), target, key, sizeof key);
     say_changes(key, changes, n);
-    if (sg_desk_plan(desk, sg_shift_of(shop, target), &plan, &error) != SG_OK)
-        return sg_cli_fail(&error);
-    if (sg_option(args, "json")) {
-        struct sg_json json;
-        sg_json_start(&json, &out);
-        sg_json_text(&json, "target", key);
-        sg_json_yes(&json, "kept", !sg_option(args, "dry-run"));
-        sg_changes_json(&json, changes, n);
-        sg_answers_json(&json, shop, plan);
-        sg_json_finish(&json);
-    } else {
-        for (int i = 0; i < n; i++)
-            sg_text_format(&out, "%s %s: %s -> %s\n", key, changes[i].field->name, changes[i].before,
-                           changes[i].after);
-        if (n == 0)
-            sg_text_format(&out, "%s\n", key);
-        if (target.kind != SG_KIND_RATES)
-            put_answers(&out, shop, plan, before);
-        put_prices(&out, shop, plan, before);
-        put_new_cautions(&out, shop, plan, target, before->cautions);
-    }
-    return sg_cli_put(&out, SG_OK);
+    enum sg_status status = (sg_option(args, "json") ? put_changed_json : put_changed)(
+        args, desk, target, changes, n, before, &out, &error);
+    if (status == SG_OK)
+        return sg_cli_put(&out, SG_OK);
+    sg_text_free(&out);
+    return sg_cli_fail(before->log ? &before->log->error : &error);
 }
 
 /* ---- set ---- */
+
+static bool is_of_log(struct sg_target target)
+{
+    return target.kind == SG_KIND_CLOCK || target.kind == SG_KIND_RECORD;
+}
 
 static bool is_about_prices(const struct sg_args *args, struct sg_target target)
 {
@@ -152,24 +194,50 @@ static int list_fields(struct sg_desk *desk, struct sg_target target)
     return sg_cli_put(&out, SG_OK);
 }
 
-static int set_fields(const struct sg_args *args, struct sg_desk *desk, struct sg_target target)
+/* What was kept of the log is read anew, in order of its moments. */
+static enum sg_status read_log(struct before *before, struct sg_desk **desk, const char *key,
+                               struct sg_target *target, struct sg_error *error)
 {
-    int n = args->n_words - 1;
+    sg_desk_close(*desk);
+    *desk = NULL;
+    enum sg_status status = sg_cli_open(before->log->args, SG_STORE_READ, desk, error);
+    before->log->desk = *desk;
+    return status == SG_OK ? sg_key_find(sg_desk_shop(*desk), key, target, error) : status;
+}
+
+static void look_before(const struct sg_args *args, struct sg_desk *desk, struct sg_target target,
+                        struct before *before)
+{
+    const struct sg_shop *shop = sg_desk_shop(desk);
     const struct sg_plan *plan;
     struct sg_error error;
-    struct before before = {0};
+    if (before->log) {
+        sg_recording_of(before->log, args, desk);
+        sg_remarks_before(before->log, &before->remarks);
+    } else if (sg_desk_plan(desk, sg_shift_of(shop, target), &plan, &error) == SG_OK) {
+        sg_answers_text(&before->answers, shop, plan);
+        before->cautions = cautions_of(plan, target);
+        if (!sg_option(args, "json") && is_about_prices(args, target))
+            before->prices = sg_job_prices(shop, plan);
+    }
+}
+
+static int set_fields(const struct sg_args *args, struct sg_desk **desk, struct sg_target target)
+{
+    int n = args->n_words - 1;
+    bool keep = !sg_option(args, "dry-run");
+    struct sg_error error;
+    struct recording log;
+    struct before before = {.log = is_of_log(target) ? &log : NULL};
     struct sg_change *changes = calloc((size_t)n + 1, sizeof *changes);
     if (!changes)
         return sg_cli_say(SG_FAULT, "no memory for %d changes", n);
-    if (sg_desk_plan(desk, sg_shift_of(sg_desk_shop(desk), target), &plan, &error) == SG_OK) {
-        sg_answers_text(&before.answers, sg_desk_shop(desk), plan);
-        before.cautions = cautions_of(plan, target);
-        if (!sg_option(args, "json") && is_about_prices(args, target))
-            before.prices = sg_job_prices(sg_desk_shop(desk), plan);
-    }
-    enum sg_status status = sg_desk_set(desk, args->words[0], args->words + 1, n, !sg_option(args, "dry-run"),
-                                        changes, &target, &error);
-    int code = status == SG_OK ? put_changes(args, desk, target, changes, n, &before) : sg_cli_fail(&error);
+    look_before(args, *desk, target, &before);
+    enum sg_status status =
+        sg_desk_set(*desk, args->words[0], args->words + 1, n, keep, changes, &target, &error);
+    if (status == SG_OK && before.log && keep)
+        status = read_log(&before, desk, args->words[0], &target, &error);
+    int code = status == SG_OK ? put_changes(args, *desk, target, changes, n, &before) : sg_cli_fail(&error);
     free_before(&before);
     free(changes);
     return code;
@@ -193,7 +261,7 @@ int sg_run_set(const struct sg_args *args)
             SG_USAGE, "nothing to set: FIELD=VALUE is expected; `sandglass set %s --list` names the fields",
             args->words[0]);
     else
-        code = set_fields(args, desk, target);
+        code = set_fields(args, &desk, target);
     sg_desk_close(desk);
     return code;
 }

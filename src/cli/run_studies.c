@@ -20,7 +20,7 @@ static enum sg_status put_studies(const struct sg_args *args, const struct sg_sh
                                   struct sg_error *error)
 {
     struct sg_studied s = {0};
-    enum sg_status status = sg_studied_make(&s, shop, 0, error);
+    enum sg_status status = sg_studied_look(&s, shop, error);
     struct sg_studies_view view = {.shop = shop,
                                    .runs = s.runs,
                                    .n_runs = s.n_runs,
@@ -79,7 +79,7 @@ static enum sg_status read_material(const struct sg_args *args, const struct sg_
     return sg_fail(error, SG_BAD_DATA, "material \"%.60s\": %s", args->words[2], near);
 }
 
-static int put_used(const struct sg_args *args, struct sg_desk *desk, const struct sg_noted *noted,
+static int put_used(const struct sg_args *args, struct sg_desk *desk, const struct sg_used *used,
                     struct sg_text *out)
 {
     const struct sg_plan *plan;
@@ -89,7 +89,8 @@ static int put_used(const struct sg_args *args, struct sg_desk *desk, const stru
     struct sg_json writer;
     if (json) {
         sg_json_start(&writer, out);
-        sg_json_text(&writer, "used", noted->words);
+        sg_json_text(&writer, "used", used->words);
+        sg_json_text(&writer, "mind", used->mind[0] ? used->mind : NULL);
         sg_json_yes(&writer, "kept", kept);
     }
     bool planned =
@@ -103,7 +104,9 @@ static int put_used(const struct sg_args *args, struct sg_desk *desk, const stru
         sg_answers_text(out, shop, plan);
     }
     if (!json)
-        sg_wrap(out, kept ? "used" : "would use", 10, 100, noted->words);
+        sg_wrap(out, kept ? "used" : "would use", 10, 100, used->words);
+    if (!json && used->mind[0])
+        sg_wrap(out, "mind", 10, 100, used->mind);
     return sg_cli_put(out, SG_OK);
 }
 
@@ -111,7 +114,7 @@ static int use(const struct sg_args *args, struct sg_desk *desk)
 {
     unsigned which = 0;
     int32_t material;
-    struct sg_noted noted;
+    struct sg_used used;
     struct sg_error error;
     struct sg_text out = {0};
     const struct sg_plan *plan;
@@ -126,9 +129,9 @@ static int use(const struct sg_args *args, struct sg_desk *desk)
     }
     if (status == SG_OK)
         status = sg_desk_use_studies(desk, which, material, sg_cli_today(), !sg_option(args, "dry-run"),
-                                     &noted, &error);
+                                     &used, &error);
     if (status == SG_OK)
-        return put_used(args, desk, &noted, &out);
+        return put_used(args, desk, &used, &out);
     sg_text_free(&out);
     return sg_cli_fail(&error);
 }

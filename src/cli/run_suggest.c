@@ -1,5 +1,5 @@
 /* The cheapest changes for a late shift. */
-#include "cli/cli.h"
+#include "cli/shown.h"
 #include "edit/suggest.h"
 
 #include <string.h>
@@ -109,6 +109,8 @@ static int suggest(const struct sg_args *args, struct sg_desk *desk, struct sg_d
     if (n < 0)
         return sg_cli_fail(&error);
     struct sg_text out = {0};
+    const struct sg_shown shown = {.args = args, .desk = desk, .shop = shop, .how = "`sandglass plan --now`"};
+    sg_shown_say(&shown, shift, NULL);
     if (sg_option(args, "json"))
         put_json(&out, shop, shift, found, n, tried);
     else

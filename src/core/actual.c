@@ -24,53 +24,6 @@ int32_t sg_actual_part_of(const struct sg_shop *shop, const char *place)
     return find_row(shop, place, SG_KIND_PART);
 }
 
-/* ---- one clock ---- */
-
-double sg_clock_planned(const struct sg_clock *clock)
-{
-    if (clock->phase != SG_PHASE_CUT)
-        return clock->planned_hands;
-    double cut = clock->planned_cut + clock->planned_corner + clock->planned_acceleration;
-    return clock->cut_only ? cut : cut + clock->planned_pierce + clock->planned_rapid;
-}
-
-double sg_clock_scale(const struct sg_clock *clock, const struct sg_actual_clock *actual)
-{
-    if (!actual->counted || clock->pieces <= 0)
-        return 1;
-    return (double)(actual->good + actual->scrapped) / clock->pieces;
-}
-
-double sg_actual_net(const struct sg_actual_clock *actual)
-{
-    return (double)(actual->until - actual->from) - actual->paused;
-}
-
-double sg_actual_net_from(const struct sg_actual *actual, int32_t clock, int64_t from)
-{
-    const struct sg_actual_clock *c = &actual->clocks[clock];
-    if (from <= c->from)
-        return sg_actual_net(c);
-    if (from >= c->until)
-        return 0;
-    double net = (double)(c->until - from);
-    for (int32_t i = c->first_pause; i < c->first_pause + c->n_pauses; i++) {
-        const struct sg_actual_pause *pause = &actual->pauses[i];
-        if (pause->until > from)
-            net -= (double)(pause->until - (pause->from > from ? pause->from : from));
-    }
-    return net;
-}
-
-int64_t sg_actual_left(const struct sg_part *part, const struct sg_actual_part *done)
-{
-    int64_t wanted = part->quantity - done->left_good;
-    int64_t allowed = part->scrap - done->left_scrapped; /* scrap that was planned for and has not happened */
-    if (wanted <= 0)
-        return 0; /* all are there: nothing need fail any more */
-    return allowed > 0 ? wanted + allowed : wanted;
-}
-
 /* ---- the log ---- */
 
 struct log {
@@ -78,6 +31,7 @@ struct log {
     struct sg_actual *actual;
     int32_t clock, record; /* that come next */
     int32_t pause;         /* that lasts, else SG_UNKNOWN */
+    double *weighed;       /* feed of each head that no cut has yet; NaN */
     struct sg_part_index index;
 };
 
@@ -131,23 +85,34 @@ static bool follows(const struct sg_clock *before, const struct sg_clock *next)
     return before->phase != next->phase && strcmp(before->place, next->place) == 0;
 }
 
+/* Nobody noted the end of what runs. All its pieces were counted by then, or it ends where the next starts.
+ */
+static int64_t end_of_forgotten(struct log *log, int64_t at)
+{
+    struct sg_actual *actual = log->actual;
+    bool counted = sg_actual_all_counted(log->shop, actual, actual->running);
+    int64_t end = counted ? actual->clocks[actual->running].counted_at : at;
+    struct sg_actual_remark *remark = sg_actual_say(actual, SG_ODD_MENDED, end);
+    remark->clock = actual->running;
+    remark->other = log->clock;
+    remark->counted = counted;
+    actual->clocks[actual->running].mended = true;
+    return end;
+}
+
 static void start_clock(struct log *log)
 {
     struct sg_actual *actual = log->actual;
     const struct sg_clock *next = &log->shop->clocks[log->clock];
     int64_t at = next->at;
-    if (actual->running != SG_UNKNOWN && !follows(&log->shop->clocks[actual->running], next)) {
-        struct sg_actual_remark *remark = sg_actual_say(actual, SG_ODD_MENDED, at);
-        remark->clock = actual->running;
-        remark->other = log->clock;
-        actual->clocks[actual->running].mended = true;
-    }
-    end_clock(log, at);
+    bool forgotten = actual->running != SG_UNKNOWN && !follows(&log->shop->clocks[actual->running], next);
+    end_clock(log, forgotten ? end_of_forgotten(log, at) : at);
     actual->clocks[log->clock] = (struct sg_actual_clock){.from = at,
                                                           .until = actual->now,
                                                           .happened = true,
                                                           .running = true,
                                                           .first_pause = actual->n_pauses,
+                                                          .share = next->lies[0] ? 0 : (double)NAN,
                                                           .garnet_used = (double)NAN,
                                                           .weighed = (double)NAN};
     actual->running = actual->last = log->clock;
@@ -194,15 +159,15 @@ static bool is_of(const struct sg_clock *clock, const char *part)
 
 /* The clock of the part's stock that ran, or ran last, at a moment. One that starts just then has cut nothing
  * yet: it is taken only where there is no other. */
-static struct sg_actual_clock *clock_at(struct log *log, const char *part, int64_t at)
+static int32_t clock_at(struct log *log, const char *part, int64_t at)
 {
-    struct sg_actual_clock *starting = NULL;
+    int32_t starting = SG_UNKNOWN;
     for (int32_t i = log->clock - 1; i >= 0; i--) {
         if (!is_of(&log->shop->clocks[i], part))
             continue;
         if (log->actual->clocks[i].from < at)
-            return &log->actual->clocks[i];
-        starting = &log->actual->clocks[i];
+            return i;
+        starting = i;
     }
     return starting;
 }
@@ -232,15 +197,27 @@ static void move_on_clocks(struct log *log, const struct sg_record *record)
     }
 }
 
+/* Of a clock's plan that one piece of a part has. What should not lie there has as much as the mean of those
+ * that do. */
+static double share_of(const struct sg_clock *clock, const char *part)
+{
+    struct sg_lies lies;
+    if (sg_lies_find(clock, part + strlen(clock->place) + 1, &lies))
+        return lies.share;
+    return clock->pieces > 0 ? 1.0 / clock->pieces : 0;
+}
+
 static void count_to_clock(struct log *log, const struct sg_record *record, int64_t good, int64_t scrapped)
 {
     if (is_move(log->shop, log->record))
         move_on_clocks(log, record);
     if (is_move(log->shop, log->record) || is_move(log->shop, log->record - 1))
         return;
-    struct sg_actual_clock *clock = clock_at(log, record->place, record->at);
-    if (!clock)
+    int32_t index = clock_at(log, record->place, record->at);
+    if (index == SG_UNKNOWN)
         return;
+    struct sg_actual_clock *clock = &log->actual->clocks[index];
+    clock->share += (double)(good + scrapped) * share_of(&log->shop->clocks[index], record->place);
     clock->good += good;
     clock->scrapped += scrapped;
     clock->counted = true;
@@ -283,6 +260,20 @@ static void count_pieces(struct log *log, const struct sg_record *record)
     count(log, record, good ? n : 0, good ? 0 : n);
 }
 
+/* More than the parts of a job ask for now is not more than they asked for before it moved. */
+static void forget_more(struct log *log, const struct sg_job *job)
+{
+    struct sg_actual *actual = log->actual;
+    int32_t n = 0;
+    for (int32_t i = 0; i < actual->n_remarks; i++) {
+        const struct sg_actual_remark *remark = &actual->remarks[i];
+        int32_t stock = remark->odd == SG_ODD_MORE ? log->shop->parts[remark->part].stock : SG_UNKNOWN;
+        if (stock < job->first_stock || stock >= job->first_stock + job->n_stocks)
+            actual->remarks[n++] = *remark;
+    }
+    actual->n_remarks = n;
+}
+
 /* A job moved with what was left of it: that is what its parts ask for now. */
 static void move_job(struct log *log, const struct sg_record *record)
 {
@@ -290,18 +281,34 @@ static void move_job(struct log *log, const struct sg_record *record)
     if (index == SG_UNKNOWN)
         return;
     const struct sg_job *job = &log->shop->jobs[index];
+    forget_more(log, job);
     for (int32_t i = job->first_stock; i < job->first_stock + job->n_stocks; i++) {
         const struct sg_stock *stock = &log->shop->stocks[i];
+        bool on;
+        log->actual->moved_loads[i] = sg_actual_next_sheet(log->shop, log->actual, i, &on) - 1;
         for (int32_t k = stock->first_part; k < stock->first_part + stock->n_parts; k++)
             log->actual->parts[k].left_good = log->actual->parts[k].left_scrapped = 0;
     }
 }
 
+/* A feed belongs to the cut during which it was weighed; between cuts, to the next of its head. */
 static void weigh(struct log *log, const struct sg_record *record)
 {
-    int32_t running = log->actual->running;
-    if (running != SG_UNKNOWN && strcmp(log->shop->clocks[running].head, record->place) == 0)
+    int32_t running = log->actual->running, head = sg_find_head(log->shop, record->place);
+    bool cuts = running != SG_UNKNOWN && log->shop->clocks[running].phase == SG_PHASE_CUT;
+    if (cuts && strcmp(log->shop->clocks[running].head, record->place) == 0)
         log->actual->clocks[running].weighed = record->feed;
+    else if (!cuts && head != SG_UNKNOWN)
+        log->weighed[head] = record->feed;
+}
+
+static void take_weighed(struct log *log, int32_t clock)
+{
+    int32_t head = sg_find_head(log->shop, log->shop->clocks[clock].head);
+    if (head == SG_UNKNOWN || log->shop->clocks[clock].phase != SG_PHASE_CUT)
+        return;
+    log->actual->clocks[clock].weighed = log->weighed[head];
+    log->weighed[head] = (double)NAN;
 }
 
 static void read_record(struct log *log)
@@ -336,6 +343,15 @@ static void read_record(struct log *log)
 
 /* ---- in order ---- */
 
+bool sg_actual_ends_first(const struct sg_shop *shop, int32_t record)
+{
+    int64_t at = shop->records[record].at;
+    for (; record < shop->n_records && shop->records[record].at == at; record++)
+        if (shop->records[record].what == SG_RECORD_STOP || shop->records[record].what == SG_RECORD_RESUME)
+            return true;
+    return false;
+}
+
 /* Whether the next record comes before the next clock. */
 static bool is_record_next(const struct log *log, bool records, bool clocks)
 {
@@ -343,8 +359,8 @@ static bool is_record_next(const struct log *log, bool records, bool clocks)
         return records;
     const struct sg_record *record = &log->shop->records[log->record];
     int64_t at = log->shop->clocks[log->clock].at;
-    bool ends = record->what == SG_RECORD_STOP || record->what == SG_RECORD_RESUME;
-    return record->at < at || (record->at == at && ends && log->actual->running != SG_UNKNOWN);
+    return record->at < at || (record->at == at && log->actual->running != SG_UNKNOWN &&
+                               sg_actual_ends_first(log->shop, log->record));
 }
 
 static void read_log(struct log *log)
@@ -360,7 +376,7 @@ static void read_log(struct log *log)
             log->record++;
         } else {
             start_clock(log);
-            log->clock++;
+            take_weighed(log, log->clock++);
         }
     }
     log->actual->paused = log->pause != SG_UNKNOWN;
@@ -407,13 +423,14 @@ static bool make_room(const struct sg_shop *shop, struct sg_arena *arena, struct
     size_t clocks = (size_t)shop->n_clocks, records = (size_t)shop->n_records;
     out->clocks = sg_arena_take(arena, (clocks + 1) * sizeof *out->clocks);
     out->parts = sg_arena_take(arena, ((size_t)shop->n_parts + 1) * sizeof *out->parts);
+    out->moved_loads = sg_arena_take(arena, ((size_t)shop->n_stocks + 1) * sizeof *out->moved_loads);
     out->heads = sg_arena_take(arena, ((size_t)shop->n_heads + 1) * sizeof *out->heads);
     out->chores = sg_arena_take(arena, ((size_t)shop->n_chores + 1) * sizeof *out->chores);
     out->chore_days = sg_arena_take(arena, ((size_t)shop->n_chores + 1) * sizeof *out->chore_days);
     out->pauses = sg_arena_take(arena, (records + 1) * sizeof *out->pauses);
     out->remarks = sg_arena_take(arena, (clocks + records + 2) * sizeof *out->remarks);
-    return out->clocks && out->parts && out->heads && out->chores && out->chore_days && out->pauses &&
-           out->remarks;
+    return out->clocks && out->parts && out->moved_loads && out->heads && out->chores && out->chore_days &&
+           out->pauses && out->remarks;
 }
 
 bool sg_actual_make(const struct sg_shop *shop, int64_t now, struct sg_arena *arena, struct sg_actual *out)
@@ -421,8 +438,11 @@ bool sg_actual_make(const struct sg_shop *shop, int64_t now, struct sg_arena *ar
     *out = (struct sg_actual){.now = now, .running = SG_UNKNOWN, .last = SG_UNKNOWN};
     out->since = since(shop, now, &out->since_record);
     struct log log = {.shop = shop, .actual = out, .pause = SG_UNKNOWN};
-    if (!make_room(shop, arena, out) || !sg_part_index_make(shop, arena, &log.index))
+    log.weighed = sg_arena_take(arena, ((size_t)shop->n_heads + 1) * sizeof *log.weighed);
+    if (!log.weighed || !make_room(shop, arena, out) || !sg_part_index_make(shop, arena, &log.index))
         return false;
+    for (int32_t i = 0; i < shop->n_heads; i++)
+        log.weighed[i] = (double)NAN;
     read_log(&log);
     return sg_actual_used(shop, arena, out);
 }

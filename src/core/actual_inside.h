@@ -26,8 +26,17 @@ struct sg_part_index {
 bool sg_part_index_make(const struct sg_shop *shop, struct sg_arena *arena, struct sg_part_index *out);
 int32_t sg_part_index_find(const struct sg_part_index *index, const char *place);
 
+/* Whether a record, or one behind it of the same moment, ends what runs: they come before a clock that starts
+ * then. */
+bool sg_actual_ends_first(const struct sg_shop *shop, int32_t record);
+
 /* Add a remark; there is room for all that can be. Returns it, for what else it says. */
 struct sg_actual_remark *sg_actual_say(struct sg_actual *actual, enum sg_actual_odd odd, int64_t at);
+
+/* Sheets of a stock in order, up to `loads`: how many there are, and for each kind, visit (actual_take.c). */
+typedef void sg_load_visit(void *context, const struct sg_sheets *sheets, int64_t copies);
+int32_t sg_plan_each_load(const struct sg_plan *plan, int32_t stock, int32_t loads, sg_load_visit *visit,
+                          void *context);
 
 /* What was used: fills hopper, heads, chores, sludge, jet, and the garnet_used of clocks (actual_used.c).
  * False: no memory. */

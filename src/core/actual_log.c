@@ -63,7 +63,7 @@ static bool is_record_first(const struct sg_shop *shop, int32_t record, int32_t 
     const struct sg_record *r = &shop->records[record];
     if (r->at != shop->clocks[clock].at)
         return r->at < shop->clocks[clock].at;
-    return r->what == SG_RECORD_STOP || r->what == SG_RECORD_RESUME;
+    return sg_actual_ends_first(shop, record);
 }
 
 bool sg_log_next(struct sg_log_walk *w, int32_t *clock, int32_t *record)

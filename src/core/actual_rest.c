@@ -6,6 +6,14 @@
 
 /* ---- sheets that are cut ---- */
 
+bool sg_actual_was_checked(const struct sg_shop *shop, const struct sg_actual *actual, const char *stock)
+{
+    for (int32_t i = 0; i <= actual->last; i++)
+        if (shop->clocks[i].phase == SG_PHASE_CHECK && strcmp(shop->clocks[i].place, stock) == 0)
+            return true;
+    return false;
+}
+
 static bool is_cut_of(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock,
                       const char *key)
 {
@@ -96,8 +104,14 @@ static bool take_rows(const struct sg_shop *from, struct sg_arena *arena, struct
     return true;
 }
 
-/* What is on hand of remnants and whole sheets when so many loads are cut. */
-static void use_up(struct sg_stock *stock, int64_t loads)
+int64_t sg_actual_loads_cut(const struct sg_shop *shop, const struct sg_actual *actual, int32_t stock)
+{
+    bool on;
+    int64_t loads = sg_actual_next_sheet(shop, actual, stock, &on) - 1 - (int64_t)actual->moved_loads[stock];
+    return loads > 0 ? loads : 0;
+}
+
+void sg_use_up_sheets(struct sg_stock *stock, int64_t loads)
 {
     int64_t sheets = loads * stock->stack;
     for (int64_t i = 0; i < stock->remnants.n && sheets > 0; i++) {
@@ -113,14 +127,6 @@ static void use_up(struct sg_stock *stock, int64_t loads)
     items->n = n;
     if (stock->sheets != SG_UNKNOWN)
         stock->sheets = stock->sheets > sheets ? (int32_t)(stock->sheets - sheets) : 0;
-}
-
-static bool was_checked(const struct copying *c, const char *key)
-{
-    for (int32_t i = 0; i <= c->actual->last; i++)
-        if (c->from->clocks[i].phase == SG_PHASE_CHECK && strcmp(c->from->clocks[i].place, key) == 0)
-            return true;
-    return false;
 }
 
 static void add_part(struct copying *c, int32_t index)
@@ -150,9 +156,9 @@ static void add_stock(struct copying *c, int32_t index)
     if (c->from->shifts[c->from->jobs[from->job].shift].closed)
         return; /* nothing of it is left to plan, and the log of years need not be searched */
     int32_t next = sg_actual_next_sheet(c->from, c->actual, index, &on);
-    use_up(stock, next - 1);
+    sg_use_up_sheets(stock, sg_actual_loads_cut(c->from, c->actual, index));
     sg_key_write(c->from, (struct sg_target){SG_KIND_STOCK, index}, key, sizeof key);
-    if (good || was_checked(c, key))
+    if (good || sg_actual_was_checked(c->from, c->actual, key))
         stock->first_check = 0;
     if (good || next > 1 || on)
         stock->fill = 0; /* wanted at its first load */

@@ -44,11 +44,21 @@ struct taken {
     double planned, by_time, weighed; /* weighed: NaN without a weighing */
 };
 
+/* Of a clock that was not planned: as the head was set, for as long as it ran. */
+static struct taken taken_unplanned(const struct sg_clock *clock, const struct sg_actual_clock *actual,
+                                    double feed)
+{
+    double minutes = sg_actual_net(actual) / 60, set = clock->garnet * clock->heads / 1000 * minutes;
+    return (struct taken){.planned = set, .by_time = set, .weighed = feed * clock->heads / 1000 * minutes};
+}
+
 /* before: s of its first sheet that were cut before it, and are in its plan. */
 static struct taken taken_by(const struct sg_clock *clock, const struct sg_actual_clock *actual,
                              double before, double feed)
 {
     double planned = sg_clock_planned(clock), done = sg_actual_net(actual) / planned;
+    if (!(planned > 0) || !sg_known(clock->planned_garnet))
+        return taken_unplanned(clock, actual, feed);
     double gone = before / planned, scale = fmin(1, done + gone);
     if (actual->good > 0 && clock->pieces > 0) { /* a sheet that was spoilt may have been hardly begun */
         double pieces = sg_clock_scale(clock, actual);

@@ -33,6 +33,9 @@ int sg_actual_remark_text(const struct sg_shop *shop, const struct sg_actual_rem
     clock_text(r->at, r->dated, at);
     switch (r->odd) {
     case SG_ODD_MENDED:
+        if (r->counted)
+            return snprintf(out, size, "clock on %.200s ended at %s, when all its pieces were counted",
+                            shop->clocks[r->clock].place, at);
         return snprintf(out, size, "clock on %.200s ended at %s, where %.200s started",
                         shop->clocks[r->clock].place, at, shop->clocks[r->other].place);
     case SG_ODD_STOP:

@@ -1,5 +1,7 @@
 #include "sandglass/ask.h"
 
+#include "sandglass/rules.h"
+
 #include <stdlib.h>
 #include <string.h>
 
@@ -99,6 +101,16 @@ bool sg_ask_alone(const struct sg_plan *plan, double from, double to, int32_t *e
         return false;
     }
     return plan->closed_day || !plan->unknown || to <= plan->run.end;
+}
+
+bool sg_ask_breaks_over(const struct sg_shop *shop, const struct sg_plan *plan)
+{
+    const struct sg_shift *shift = &shop->shifts[plan->shift];
+    int32_t from, to;
+    for (int32_t i = 0; i < shift->n_breaks && plan->n_breaks == 0; i++)
+        if (sg_break_in_shift(shift, &shift->breaks[i], &from, &to))
+            return true;
+    return false;
 }
 
 /* ---- what fits ---- */
@@ -243,5 +255,81 @@ enum sg_status sg_ask_fits(struct sg_planner *planner, const struct sg_shop *sho
     if (status == SG_OK)
         *out = found;
     free(trial.shop.parts);
+    return status;
+}
+
+/* ---- on one sheet ---- */
+
+/* A shop with nothing on the sheets of a stock but one part, and without its remnants. */
+struct sheet_trial {
+    struct sg_planner *planner;
+    struct sg_shop shop; /* with parts and stocks of its own */
+    int32_t shift, part, stock;
+};
+
+static bool clear_stock(struct sheet_trial *trial, const struct sg_shop *shop)
+{
+    const struct sg_stock *stock = &shop->stocks[trial->stock];
+    trial->shop = *shop;
+    trial->shop.parts = malloc((size_t)shop->n_parts * sizeof *shop->parts);
+    trial->shop.stocks = malloc((size_t)shop->n_stocks * sizeof *shop->stocks);
+    if (!trial->shop.parts || !trial->shop.stocks)
+        return false;
+    memcpy(trial->shop.parts, shop->parts, (size_t)shop->n_parts * sizeof *shop->parts);
+    memcpy(trial->shop.stocks, shop->stocks, (size_t)shop->n_stocks * sizeof *shop->stocks);
+    trial->shop.stocks[trial->stock].remnants.n = 0;
+    for (int32_t i = stock->first_part; i < stock->first_part + stock->n_parts; i++)
+        trial->shop.parts[i].quantity = trial->shop.parts[i].scrap = 0;
+    return true;
+}
+
+/* One cut goes through all sheets of a stack, which is laid out as one. */
+static enum sg_status on_one_sheet(struct sheet_trial *trial, int64_t pieces, bool *fits,
+                                   struct sg_error *error)
+{
+    const struct sg_plan *plan;
+    int32_t stack = trial->shop.stocks[trial->stock].stack;
+    *fits = false;
+    if (pieces > SG_ASK_MOST / stack)
+        return SG_OK;
+    trial->shop.parts[trial->part].quantity = (int32_t)pieces * stack;
+    enum sg_status status = sg_plan_shift(trial->planner, &trial->shop, trial->shift, &plan, error);
+    if (status == SG_OK)
+        *fits = plan->parts[trial->part - plan->first_part].per_sheet == pieces;
+    return status;
+}
+
+/* More and more until they no longer fit, then between. */
+static enum sg_status most_on_sheet(struct sheet_trial *trial, int64_t *pieces, struct sg_error *error)
+{
+    int64_t fit = *pieces, step = 1, too_many = 0;
+    while (too_many == 0 || too_many - fit > 1) {
+        bool fits;
+        int64_t next = too_many == 0 ? fit + step : fit + (too_many - fit) / 2;
+        enum sg_status status = on_one_sheet(trial, next, &fits, error);
+        if (status != SG_OK)
+            return status;
+        *(fits ? &fit : &too_many) = next;
+        step *= 2;
+    }
+    *pieces = fit;
+    return SG_OK;
+}
+
+enum sg_status sg_ask_on_sheet(struct sg_planner *planner, const struct sg_shop *shop,
+                               const struct sg_plan *plan, int32_t part, int64_t *pieces,
+                               struct sg_error *error)
+{
+    struct sheet_trial trial = {.planner = planner, .part = part, .stock = shop->parts[part].stock};
+    int64_t most = plan->parts[part - plan->first_part].per_sheet;
+    trial.shift = plan->shift;
+    enum sg_status status =
+        clear_stock(&trial, shop)
+            ? most_on_sheet(&trial, &most, error)
+            : sg_fail(error, SG_FAULT, "no memory for a trial of %d parts", shop->n_parts);
+    free(trial.shop.parts);
+    free(trial.shop.stocks);
+    if (status == SG_OK)
+        *pieces = most;
     return status;
 }

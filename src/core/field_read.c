@@ -117,6 +117,20 @@ static void take_common_unit(struct cell *cell)
     cell->length = at;
 }
 
+/* The end of a number that begins at `at`, with its unit where that stands behind a blank: "1.5 s". */
+static size_t end_of_number(const struct cell *cell, size_t at)
+{
+    size_t end = at, unit, last;
+    while (end < cell->length && !is_blank(cell->text[end]) && cell->text[end] != ',')
+        end++;
+    for (unit = end; unit < cell->length && is_blank(cell->text[unit]);)
+        unit++;
+    for (last = unit; last < cell->length && !is_blank(cell->text[last]) && cell->text[last] != ',';)
+        last++;
+    const struct sg_unit *found = last > unit ? sg_unit_find(cell->text + unit, last - unit) : NULL;
+    return end > at && found && found->dimension == cell->field->dimension ? last : end;
+}
+
 /* Numbers with blanks or commas between them. */
 static void read_numbers(struct cell *cell)
 {
@@ -124,9 +138,7 @@ static void read_numbers(struct cell *cell)
     int n = 0;
     take_common_unit(cell);
     while (at < cell->length) {
-        size_t end = at;
-        while (end < cell->length && !is_blank(cell->text[end]) && cell->text[end] != ',')
-            end++;
+        size_t end = end_of_number(cell, at);
         if (end > at) {
             double number = 0;
             if (n == cell->field->count)

@@ -210,6 +210,7 @@ const struct sg_clock sg_fresh_clock = {
     .sheet = SG_UNKNOWN,
     .sheets = 1,
     .pieces = SG_UNKNOWN,
+    .lies = "",
     .material = "",
     .head = "",
     .heads = 1,

@@ -81,12 +81,34 @@ static const char *right_form(bool places)
     return places ? "type LENGTH x WIDTH at X x Y" : "type LENGTH x WIDTH, or LENGTH x WIDTH x HOW MANY";
 }
 
+/* The unit of length that stands behind a number, NULL where none does. */
+static const struct sg_unit *unit_behind(const char *text, size_t length)
+{
+    while (length > 0 && text[length - 1] == ' ')
+        length--;
+    size_t start = length;
+    while (start > 0 && !strchr("0123456789 ./-+*()=", text[start - 1]))
+        start--;
+    const struct sg_unit *unit = start < length ? sg_unit_find(text + start, length - start) : NULL;
+    return unit && unit->dimension == SG_DIM_LENGTH ? unit : NULL;
+}
+
+/* Of "600 x 400 mm" both are in mm: of a pair the unit behind the second is that of a bare first. */
+static enum sg_parse_state read_first_again(const char *first, size_t first_length, const char *second,
+                                            size_t second_length, double *out, char *why, size_t size)
+{
+    const struct sg_unit *unit = unit_behind(second, second_length);
+    if (!unit || unit_behind(first, first_length))
+        return SG_PARSE_WHOLE;
+    return read_number(first, first_length, unit, false, out, why, size);
+}
+
 /* "24 x 16", "24 x 16 x 2", "4 x 2 at 0 x 10". */
 static enum sg_parse_state read_item(const char *text, size_t length, bool places, const struct sg_unit *bare,
                                      double item[4], char *why, size_t size)
 {
     int n = 0;
-    size_t at = 0;
+    size_t at = 0, before = 0, before_length = 0;
     item[2] = places ? 0 : 1;
     item[3] = 0;
     for (bool more = true; more; n++) {
@@ -98,6 +120,8 @@ static enum sg_parse_state read_item(const char *text, size_t length, bool place
         }
         enum sg_parse_state state =
             read_number(text + at, used, bare, !places && n == 2, &item[n], why, size);
+        if (state == SG_PARSE_WHOLE && n % 2 == 1)
+            state = read_first_again(text + before, before_length, text + at, used, &item[n - 1], why, size);
         if (state != SG_PARSE_WHOLE)
             return more && state == SG_PARSE_UNFINISHED ? SG_PARSE_WRONG : state;
         size_t word = at_length(text + at + used, length - at - used);
@@ -105,6 +129,8 @@ static enum sg_parse_state read_item(const char *text, size_t length, bool place
             snprintf(why, size, "%s", right_form(places));
             return SG_PARSE_WRONG;
         }
+        before = at;
+        before_length = used;
         at += used + (word > 0 ? word : 1);
     }
     if (n < 2 || (places && n < 4)) {

@@ -1,6 +1,8 @@
 /* What a plan must say beside its numbers. */
 #include "plan_inside.h"
 
+#include "sandglass/sheet.h"
+
 #include <string.h>
 
 /* NIOSH revised lifting equation, load constant of 23 kg (recalled): a bag above it is not for one person
@@ -92,7 +94,7 @@ static void say_sheets(struct sg_planner *p, const struct sg_shop *shop, int32_t
         add(p, SG_CAUTION_NO_SHEET, SG_KIND_STOCK, index, (double)NAN, (double)NAN);
     } else {
         double narrow = fmin(stock->sheet_length, stock->sheet_width);
-        if (narrow > m->table_width * (1 + 1e-12))
+        if (sg_sheet_too_wide(m->table_width, narrow))
             add(p, SG_CAUTION_SHEET_OFF_TABLE, SG_KIND_STOCK, index, narrow, m->table_width);
     }
     int64_t off = sg_plan_remnants_off_table(m, stock);

@@ -3,6 +3,7 @@
 
 #include "sandglass/cut_order.h"
 #include "sandglass/nest.h"
+#include "sandglass/sheet.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -46,17 +47,6 @@ static void take_flag(struct sg_stock_sheets *sheets, bool *kept, bool now)
     take(sheets, kept, &now, sizeof now);
 }
 
-static bool is_too_wide(const struct sg_machine *machine, double width)
-{
-    return width > machine->table_width * (1 + 1e-12);
-}
-
-/* A sheet is turned if only that fits. */
-static bool lies_across(const struct sg_machine *machine, double length, double width)
-{
-    return is_too_wide(machine, width) && !is_too_wide(machine, length);
-}
-
 static void take_size(struct sg_stock_sheets *sheets, int32_t i, double length, double width, bool across,
                       int64_t count)
 {
@@ -68,14 +58,14 @@ static void take_size(struct sg_stock_sheets *sheets, int32_t i, double length, 
 static bool remnant_lies_across(const struct sg_machine *machine, const struct sg_stock *stock,
                                 const double *size)
 {
-    return stock->turn ? lies_across(machine, size[0], size[1])
-                       : lies_across(machine, stock->sheet_length, stock->sheet_width);
+    return stock->turn ? sg_sheet_lies_across(machine->table_width, size[0], size[1])
+                       : sg_sheet_lies_across(machine->table_width, stock->sheet_length, stock->sheet_width);
 }
 
 static bool is_remnant_too_wide(const struct sg_machine *machine, const struct sg_stock *stock,
                                 const double *size)
 {
-    return is_too_wide(machine, size[remnant_lies_across(machine, stock, size) ? 0 : 1]);
+    return sg_sheet_too_wide(machine->table_width, size[remnant_lies_across(machine, stock, size) ? 0 : 1]);
 }
 
 int64_t sg_plan_remnants_off_table(const struct sg_machine *machine, const struct sg_stock *stock)
@@ -92,7 +82,7 @@ static void take_sizes(const struct sg_machine *machine, const struct sg_stock *
                        struct sg_stock_sheets *sheets)
 {
     int32_t n = 0;
-    bool whole = lies_across(machine, stock->sheet_length, stock->sheet_width);
+    bool whole = sg_sheet_lies_across(machine->table_width, stock->sheet_length, stock->sheet_width);
     for (int64_t i = 0; i < stock->remnants.n; i++) {
         const double *size = stock->remnants.at[i];
         int64_t stacks = (int64_t)size[2] / stock->stack;
@@ -108,7 +98,7 @@ static void take_sizes(const struct sg_machine *machine, const struct sg_stock *
 static void take_clamps(const struct sg_machine *machine, const struct sg_stock *stock,
                         struct sg_stock_sheets *sheets)
 {
-    bool across = lies_across(machine, stock->sheet_length, stock->sheet_width);
+    bool across = sg_sheet_lies_across(machine->table_width, stock->sheet_length, stock->sheet_width);
     take_count(sheets, &sheets->n_clamps, (int32_t)stock->clamps.n);
     for (int32_t i = 0; i < sheets->n_clamps; i++) {
         const double *at = stock->clamps.at[i];
@@ -323,7 +313,8 @@ static void count_pieces(struct sg_planner *p, const struct sg_stock *stock,
                          const struct sg_stock_sheets *sheets)
 {
     const struct sg_plan_layout *layout = &sheets->layout;
-    struct sg_plan_part *parts = &p->plan.parts[stock->first_part - p->plan.first_part];
+    struct sg_plan_part *parts =
+        stock->n_parts > 0 ? &p->plan.parts[stock->first_part - p->plan.first_part] : NULL;
     struct sg_cut_order how = order_of(sheets);
     double all = 0;
     for (int32_t i = 0; i < layout->n_used; i++) {
@@ -434,7 +425,8 @@ void sg_plan_sheets(struct sg_planner *p, const struct sg_shop *shop, int32_t in
 {
     const struct sg_stock *stock = &shop->stocks[index];
     struct sg_plan_stock *out = &p->plan.stocks[index - p->plan.first_stock];
-    struct sg_plan_part *parts = &p->plan.parts[stock->first_part - p->plan.first_part];
+    struct sg_plan_part *parts =
+        stock->n_parts > 0 ? &p->plan.parts[stock->first_part - p->plan.first_part] : NULL;
     bool sized = sg_known(stock->sheet_length) && sg_known(stock->sheet_width);
     const struct sg_stock_sheets *sheets = sized ? layout_of(p, shop, index) : NULL;
     struct sg_sheets like = {.job = stock->job, .load = out->load};

@@ -1,9 +1,13 @@
 #include "sandglass/setup.h"
 
+#include "sandglass/field.h"
 #include "sandglass/jet.h"
 #include "sandglass/pierce.h"
 #include "sandglass/sheet.h"
 #include "sandglass/study.h"
+
+#include <stdio.h>
+#include <string.h>
 
 int sg_setup_head(const struct sg_shop *shop, const struct sg_stock *stock)
 {
@@ -111,11 +115,27 @@ static void take_feed(const struct sg_machine *machine, const struct sg_stock *s
         s->marks |= SG_MARK_NO_SPEED;
 }
 
+bool sg_pierce_is_own(const struct sg_machine *machine, int32_t way)
+{
+    char named[40];
+    bool any = false;
+    if (!machine->pierce_source[0])
+        return false;
+    for (int32_t i = 0; i < SG_PIERCE_WAYS; i++) {
+        snprintf(named, sizeof named, "%s: ", sg_words_pierce[i]);
+        bool here = strstr(machine->pierce_source, named) != NULL;
+        if (here && i == way)
+            return true;
+        any = any || here;
+    }
+    return !any;
+}
+
 static void compute_pierce(const struct sg_machine *machine, const struct sg_head *head,
                            const struct sg_material *material, const struct sg_stock *stock,
                            struct sg_setup *s)
 {
-    s->pierce_basis = machine->pierce_source[0] ? SG_BASIS_SHOP : SG_BASIS_ESTIMATE;
+    s->pierce_basis = SG_BASIS_ESTIMATE;
     if (sg_known(stock->pierce_seconds)) {
         s->pierce = stock->pierce_seconds;
         s->pierce_basis = SG_BASIS_TYPED;
@@ -127,6 +147,7 @@ static void compute_pierce(const struct sg_machine *machine, const struct sg_hea
     }
     int way = stock->pierce != SG_UNKNOWN ? stock->pierce : material ? material->pierce : SG_PIERCE_STILL;
     double separation = s->separation;
+    s->pierce_basis = sg_pierce_is_own(machine, way) ? SG_BASIS_SHOP : SG_BASIS_ESTIMATE;
     if (way == SG_PIERCE_LOW) {
         struct sg_abrasive_jet jet = jet_of(head, s->bore, head->low_pressure);
         separation = sg_setup_separation(&jet, material, s->height);

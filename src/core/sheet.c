@@ -17,6 +17,16 @@ double sg_kerf(bool abrasive, double bore)
     return abrasive ? 1.05 * bore : 1.2 * bore;
 }
 
+bool sg_sheet_too_wide(double table_width, double width)
+{
+    return width > table_width * (1 + 1e-12);
+}
+
+bool sg_sheet_lies_across(double table_width, double length, double width)
+{
+    return sg_sheet_too_wide(table_width, width) && !sg_sheet_too_wide(table_width, length);
+}
+
 int64_t sg_index_moves(double reach, double table_length)
 {
     if (reach <= table_length) /* nearly always: no division on the way of a keystroke */

@@ -1,9 +1,12 @@
 /* Time studies: ratios, groups, what a change would do, sentences, and writing numbers into the shop. */
 #include "study_inside.h"
 
+#include "sandglass/setup.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* ---- one run ---- */
 
@@ -131,13 +134,33 @@ bool sg_study_groups(const struct sg_study_run *runs, int32_t n, struct sg_arena
 
 struct sg_study_number sg_study_number_of(int32_t n, int32_t wild, double log_estimate, double half)
 {
-    return (struct sg_study_number){.verdict = n < SG_STUDY_RUNS ? SG_STUDY_FEW : SG_STUDY_OFFERED,
+    bool narrow = half <= log(1 + SG_STUDY_WIDEST); /* false of NaN */
+    return (struct sg_study_number){.verdict = n < SG_STUDY_RUNS ? SG_STUDY_FEW
+                                               : narrow          ? SG_STUDY_OFFERED
+                                                                 : SG_STUDY_VAGUE,
                                     .n = n,
                                     .wild = wild,
                                     .estimate = exp(log_estimate),
                                     .low = exp(log_estimate - half),
                                     .high = exp(log_estimate + half),
                                     .basis = SG_BASIS_SHOP};
+}
+
+static int vague_sentence(int n, double percent, char *out, size_t size)
+{
+    const double most = 1000; /* beyond it no figure says more */
+    if (percent <= SG_STUDY_WIDEST * 100)
+        return snprintf(out, size, "not used: %d runs, but what goes with it is too uncertain yet", n);
+    return snprintf(out, size, "too uncertain yet: %d runs, +-%.0f %%%s", n, fmin(percent, most),
+                    percent > most ? " and more" : "");
+}
+
+bool sg_study_in_use(const struct sg_study_number *number, double now)
+{
+    char is[40], would_be[40];
+    snprintf(is, sizeof is, "%.4g", now);
+    snprintf(would_be, sizeof would_be, "%.4g", number->estimate);
+    return sg_known(now) && strcmp(is, would_be) == 0;
 }
 
 int sg_study_sentence(const struct sg_study_number *number, char *out, size_t size)
@@ -154,7 +177,7 @@ int sg_study_sentence(const struct sg_study_number *number, char *out, size_t si
         return snprintf(out, size, "not used: %d runs, but less than %d thicknesses", n,
                         SG_STUDY_THICKNESSES);
     case SG_STUDY_VAGUE:
-        return snprintf(out, size, "not used: %d runs hardly tell it", n);
+        return vague_sentence(n, percent, out, size);
     case SG_STUDY_AS_FORMULA:
         return snprintf(out, size, "not used: %.2f is within %.2f to %.2f, %d runs", SG_TRAVERSE_EXPONENT,
                         number->low, number->high, n);
@@ -251,4 +274,38 @@ bool sg_study_apply_head(const struct sg_study_feed *feed, struct sg_head *head)
         return false;
     head->garnet = feed->feed.estimate;
     return true;
+}
+
+bool sg_study_has_material(const struct sg_study_cutting *cutting, bool with_exponent,
+                           const struct sg_material *material)
+{
+    bool bent = with_exponent && cutting->exponent.verdict == SG_STUDY_OFFERED;
+    bool water = cutting->head_kind == SG_HEAD_WATER;
+    struct sg_material with = *material;
+    bool as_bent = water || (bent ? sg_study_in_use(&cutting->exponent, material->thickness_exponent) &&
+                                        cutting->reference == material->reference_thickness
+                                  : !sg_has_exponent(material));
+    return sg_study_apply_material(cutting, with_exponent, &with) && with.basis == material->basis &&
+           as_bent &&
+           sg_study_in_use(bent ? &cutting->speed_at : &cutting->speed,
+                           water ? material->cut_energy : material->machinability);
+}
+
+bool sg_study_has_machine(const struct sg_study *study, enum sg_pierce_way way,
+                          const struct sg_machine *machine)
+{
+    const struct sg_study_piercing *piercing = &study->piercing[way];
+    return piercing->base.verdict == SG_STUDY_OFFERED &&
+           sg_study_in_use(&piercing->base, machine->pierce_base[way]) &&
+           sg_study_in_use(&piercing->factor, machine->pierce_factor[way]);
+}
+
+bool sg_study_source(const struct sg_material *material, int32_t head_kind, char *out, size_t size)
+{
+    const char *field = head_kind == SG_HEAD_WATER ? "cut energy: " : "machinability: ";
+    bool named = strncmp(material->source, field, strlen(field)) == 0;
+    const char *said = material->source + (named ? strlen(field) : 0);
+    bool own = material->basis == SG_BASIS_SHOP || (named && strncmp(said, "shop, ", 6) == 0);
+    snprintf(out, size, "%.*s", own ? (int)strcspn(said, ";") : 0, said);
+    return own;
 }

@@ -1,5 +1,5 @@
 /* The joint fit: a speed for each material and head kind, t0 and kappa for each way to pierce. */
-#include "study_inside.h"
+#include "study_fitting.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -7,63 +7,28 @@
 /* Deviation of the logarithm of a pierce number that is right within a factor of 3 nine times of ten. */
 #define PIERCE_DEVIATION 0.6679 /* ln 3 / 1.6449 */
 
-/* A pierce is vague until the runs have made one of its two numbers surer than before by this much. */
-static const double surer = 0.9;
-
 /* The exponent of the garnet feed in the speed. */
 static const double garnet_power = 0.343 * SG_TRAVERSE_EXPONENT;
-
-/* One run in the fit. */
-struct row {
-    struct sg_study_parts parts;
-    double log_net;
-    double log_height;
-    double feed_deviation;
-    int32_t run;
-    int32_t cutting; /* index of its material's numbers */
-    int32_t way;     /* to pierce; SG_UNKNOWN: as planned, or water only */
-};
-
-struct fitting {
-    const struct sg_study_run *runs;
-    const struct sg_machine *machine;
-    int32_t n_rows;
-    struct row *rows;
-    struct sg_study *study;
-    double *parameters, *centre, *deviation; /* n_cutting speeds, as many exponents, t0 and kappa of ways */
-    bool *bent;                              /* of each cutting: its exponent is fitted */
-    struct sg_arena *arena;
-};
-
-static int32_t exponent_parameter(const struct fitting *f, int32_t cutting)
-{
-    return f->study->n_cutting + cutting;
-}
-
-static int32_t pierce_parameter(const struct fitting *f, int32_t way)
-{
-    return 2 * f->study->n_cutting + 2 * way;
-}
 
 /* log took = log(cut e^-s + pierces (t0 + kappa rise e^-s) + rest) */
 static void fitting_row(const void *data, int32_t i, const double *parameters, struct sg_robust_row *out)
 {
-    const struct fitting *f = data;
-    const struct row *row = &f->rows[i];
+    const struct sg_fitting *f = data;
+    const struct sg_fit_row *row = &f->rows[i];
     const struct sg_study_parts *parts = &row->parts;
-    int32_t bend = exponent_parameter(f, row->cutting), pierce = pierce_parameter(f, row->way);
+    int32_t bend = sg_exponent_parameter(f, row->cutting), pierce = sg_pierce_parameter(f, row->way);
     double away = row->log_height - log(f->study->cutting[row->cutting].reference);
     double slow = exp(-parameters[row->cutting] + parameters[bend] * away);
-    bool open = row->way != SG_UNKNOWN;
+    bool open = row->way != SG_UNKNOWN, held = open && f->held[row->way];
+    bool bends = f->bent[row->cutting] && !f->bends_held;
     double base = parts->pierces * (open ? exp(parameters[pierce]) : 0.5);
     double rise = parts->pierces * parts->rise * slow * (open ? exp(parameters[pierce + 1]) : 1);
     double cutting = parts->cut * slow, whole = cutting + base + rise + parts->rest;
     *out = (struct sg_robust_row){row->log_net - log(whole),
                                   open ? 4 : 2,
                                   {row->cutting, bend, pierce, pierce + 1},
-                                  {-(cutting + rise) / whole,
-                                   f->bent[row->cutting] ? away * (cutting + rise) / whole : 0, base / whole,
-                                   rise / whole}};
+                                  {-(cutting + rise) / whole, bends ? away * (cutting + rise) / whole : 0,
+                                   held ? 0 : base / whole, held ? 0 : rise / whole}};
 }
 
 /* ---- which runs take part ---- */
@@ -84,12 +49,6 @@ static int32_t thicknesses(double *heights, int32_t n)
     return count;
 }
 
-static bool pierces_told(const struct sg_study_run *run, int32_t way)
-{
-    return run->head_kind == SG_HEAD_ABRASIVE && !run->cut_only && run->pierce == way && run->pierces > 0 &&
-           sg_study_speaks(run);
-}
-
 static bool speed_told(const struct sg_study_run *run)
 {
     return run->cut_only || sg_study_cut_share(run) >= SG_STUDY_CUT_SHARE;
@@ -102,23 +61,25 @@ static struct sg_study_number none_of(enum sg_study_verdict verdict, int32_t n)
 }
 
 /* Count the runs that tell each way to pierce; the verdict says whether there is enough to fit it. */
-static void judge_ways(struct fitting *f, int32_t n, double *heights)
+static void judge_ways(struct sg_fitting *f, int32_t n, double *heights)
 {
     for (int32_t way = 0; way < SG_PIERCE_WAYS; way++) {
         int32_t count = 0;
         for (int32_t i = 0; i < n; i++)
-            if (pierces_told(&f->runs[i], way))
+            if (sg_pierces_told(&f->runs[i], way))
                 heights[count++] = f->runs[i].height;
         bool one_number = f->machine->pierce_factor[way] == 0;
         enum sg_study_verdict verdict = count < SG_STUDY_RUNS ? SG_STUDY_FEW
                                         : !one_number && thicknesses(heights, count) < SG_STUDY_THICKNESSES
                                             ? SG_STUDY_ONE_HEIGHT
                                             : SG_STUDY_OFFERED;
-        f->study->piercing[way].base = f->study->piercing[way].factor = none_of(verdict, count);
+        struct sg_study_piercing *out = &f->study->piercing[way];
+        out->base = out->factor = out->pierce = none_of(verdict, count);
+        out->rise = (double)NAN;
     }
 }
 
-static bool takes_part(const struct fitting *f, const struct sg_study_run *run)
+static bool takes_part(const struct sg_fitting *f, const struct sg_study_run *run)
 {
     if (!sg_study_speaks(run))
         return false;
@@ -145,19 +106,19 @@ static void add_cutting(struct sg_study *study, const struct sg_study_run *run)
     study->n_cutting++;
 }
 
-static bool make_row(const struct fitting *f, int32_t n, int32_t i, bool at_flow, struct row *out)
+static bool make_row(const struct sg_fitting *f, int32_t n, int32_t i, bool at_flow, struct sg_fit_row *out)
 {
     const struct sg_study_run *run = &f->runs[i];
     double garnet = run->garnet, deviation = 0;
     bool abrasive = run->head_kind == SG_HEAD_ABRASIVE;
     if (at_flow && !sg_study_feed_at(f->runs, n, i, &garnet, &deviation))
         return false;
-    *out = (struct row){.parts = sg_study_parts_of(run, garnet),
-                        .log_net = log(sg_study_net(run)),
-                        .log_height = log(run->height),
-                        .feed_deviation = deviation,
-                        .run = i,
-                        .way = abrasive && !run->cut_only ? run->pierce : SG_UNKNOWN};
+    *out = (struct sg_fit_row){.parts = sg_study_parts_of(run, garnet),
+                               .log_net = log(sg_study_net(run)),
+                               .log_height = log(run->height),
+                               .feed_deviation = deviation,
+                               .run = i,
+                               .way = abrasive && !run->cut_only ? run->pierce : SG_UNKNOWN};
     if (out->way != SG_UNKNOWN && f->machine->pierce_factor[out->way] == 0)
         out->parts.rise = 0;
     out->cutting =
@@ -165,7 +126,7 @@ static bool make_row(const struct fitting *f, int32_t n, int32_t i, bool at_flow
     return true;
 }
 
-static bool gather(struct fitting *f, int32_t n, bool at_flow)
+static bool gather(struct sg_fitting *f, int32_t n, bool at_flow)
 {
     f->rows = sg_arena_take(f->arena, (size_t)n * sizeof *f->rows);
     f->study->cutting = sg_arena_take(f->arena, (size_t)n * sizeof *f->study->cutting);
@@ -186,7 +147,7 @@ static bool gather(struct fitting *f, int32_t n, bool at_flow)
 
 /* ---- the fit ---- */
 
-static bool start(struct fitting *f)
+static bool start(struct sg_fitting *f)
 {
     const double least_base = 0.1; /* s: the logarithm of none would not do */
     size_t p = (size_t)(2 * f->study->n_cutting + 2 * SG_PIERCE_WAYS);
@@ -200,7 +161,7 @@ static bool start(struct fitting *f)
     for (size_t j = 0; j < p; j++) /* an exponent that is not fitted stays where it is */
         f->deviation[j] = 1;
     for (int32_t way = 0; way < SG_PIERCE_WAYS; way++) {
-        int32_t at = pierce_parameter(f, way);
+        int32_t at = sg_pierce_parameter(f, way);
         double factor = f->machine->pierce_factor[way];
         f->centre[at] = log(fmax(f->machine->pierce_base[way], least_base));
         f->centre[at + 1] = factor > 0 ? log(factor) : 0;
@@ -213,19 +174,19 @@ static bool start(struct fitting *f)
 }
 
 /* The speed that a run alone would give with pierces as they are known before. */
-static double alone(const struct fitting *f, const struct row *row)
+static double alone(const struct sg_fitting *f, const struct sg_fit_row *row)
 {
     const struct sg_study_parts *parts = &row->parts;
     bool open = row->way != SG_UNKNOWN;
-    double net = exp(row->log_net), base = open ? exp(f->centre[pierce_parameter(f, row->way)]) : 0.5;
-    double factor = open ? exp(f->centre[pierce_parameter(f, row->way) + 1]) : 1;
+    double net = exp(row->log_net), base = open ? exp(f->centre[sg_pierce_parameter(f, row->way)]) : 0.5;
+    double factor = open ? exp(f->centre[sg_pierce_parameter(f, row->way) + 1]) : 1;
     double left = fmax(net - parts->rest - parts->pierces * base, net / 10);
     return log((parts->cut + parts->pierces * factor * parts->rise) / left);
 }
 
 /* Speeds begin at the median of what each run alone would give; the reference is the geometric mean height.
  */
-static void start_speeds(struct fitting *f, double *room)
+static void start_speeds(struct sg_fitting *f, double *room)
 {
     for (int32_t m = 0; m < f->study->n_cutting; m++) {
         double heights = 0;
@@ -241,7 +202,7 @@ static void start_speeds(struct fitting *f, double *room)
     }
 }
 
-static struct sg_robust robust_of(const struct fitting *f)
+static struct sg_robust robust_of(const struct sg_fitting *f)
 {
     return (struct sg_robust){.n = f->n_rows,
                               .p = 2 * f->study->n_cutting + 2 * SG_PIERCE_WAYS,
@@ -252,7 +213,7 @@ static struct sg_robust robust_of(const struct fitting *f)
                               .deviation = f->deviation};
 }
 
-static double half_of(const struct sg_robust *fit, int32_t parameter, double more)
+double sg_half_of(const struct sg_robust *fit, int32_t parameter, double more)
 {
     return sg_robust_half(fit, fit->variance[parameter * fit->p + parameter] + more);
 }
@@ -264,13 +225,13 @@ struct tally {
     double feed_variance;
 };
 
-static struct tally tally_of(const struct fitting *f, const struct sg_robust *fit, int32_t cutting,
+static struct tally tally_of(const struct sg_fitting *f, const struct sg_robust *fit, int32_t cutting,
                              double *heights)
 {
     struct tally tally = {0, 0, 0, 0};
     double deviations = 0;
     for (int32_t i = 0; i < f->n_rows; i++) {
-        const struct row *row = &f->rows[i];
+        const struct sg_fit_row *row = &f->rows[i];
         if (row->cutting != cutting)
             continue;
         heights[tally.n++] = f->runs[row->run].height;
@@ -284,57 +245,41 @@ static struct tally tally_of(const struct fitting *f, const struct sg_robust *fi
     return tally;
 }
 
-static struct sg_study_number speed_of(const struct fitting *f, const struct sg_robust *fit, int32_t cutting,
-                                       const struct tally *tally)
+/* Logarithm of the machinability number, or of the cut energy, of a fitted speed. */
+static double log_number(const struct sg_fitting *f, int32_t cutting)
 {
     bool water = f->study->cutting[cutting].head_kind == SG_HEAD_WATER;
-    double each = water ? 1 : 1 / SG_TRAVERSE_EXPONENT;
-    double half = half_of(fit, cutting, tally->feed_variance) * each;
-    double value = f->parameters[cutting] * (water ? -1 : each);
-    struct sg_study_number number = sg_study_number_of(tally->n, tally->wild, value, half);
-    if (number.verdict == SG_STUDY_OFFERED && !(half < log(2)))
-        number.verdict = SG_STUDY_VAGUE;
-    return number;
+    return f->parameters[cutting] / (water ? -1 : SG_TRAVERSE_EXPONENT);
 }
 
-static void take_pierces(struct fitting *f, const struct sg_robust *fit)
+static struct sg_study_number speed_of(const struct sg_fitting *f, const struct sg_robust *fit,
+                                       int32_t cutting, const struct tally *tally)
 {
-    for (int32_t way = 0; way < SG_PIERCE_WAYS; way++) {
-        struct sg_study_piercing *out = &f->study->piercing[way];
-        int32_t at = pierce_parameter(f, way), n = out->base.n, wild = 0;
-        enum sg_study_verdict verdict = out->base.verdict;
-        bool sure = false;
-        for (int32_t j = at; j < at + 2; j++)
-            sure |= fit->variance[j * fit->p + j] <= surer * surer * PIERCE_DEVIATION * PIERCE_DEVIATION;
-        if (verdict == SG_STUDY_OFFERED && !sure)
-            verdict = SG_STUDY_VAGUE;
-        for (int32_t i = 0; i < f->n_rows; i++)
-            wild += fit->weight[i] == 0 && pierces_told(&f->runs[f->rows[i].run], way);
-        out->base = sg_study_number_of(n, wild, f->parameters[at], half_of(fit, at, 0));
-        out->factor = sg_study_number_of(n, wild, f->parameters[at + 1], half_of(fit, at + 1, 0));
-        if (f->machine->pierce_factor[way] == 0) /* there is none, and no run could tell */
-            out->factor.estimate = out->factor.low = out->factor.high = 0;
-        out->base.verdict = out->factor.verdict = verdict;
-    }
+    bool water = f->study->cutting[cutting].head_kind == SG_HEAD_WATER;
+    double half = sg_half_of(fit, cutting, tally->feed_variance) / (water ? 1 : SG_TRAVERSE_EXPONENT);
+    return sg_study_number_of(tally->n, tally->wild, log_number(f, cutting), half);
 }
 
-static void take_exponent(struct fitting *f, const struct sg_robust *fit, int32_t m,
+static void take_exponent(struct sg_fitting *f, const struct sg_robust *fit, int32_t m,
                           const struct tally *tally)
 {
+    const double same = 0.005; /* shown, it is the formula's, however sure it is */
     struct sg_study_cutting *out = &f->study->cutting[m];
-    int32_t bend = exponent_parameter(f, m);
-    double exponent = SG_TRAVERSE_EXPONENT + f->parameters[bend], half = half_of(fit, bend, 0);
+    int32_t bend = sg_exponent_parameter(f, m);
+    double exponent = SG_TRAVERSE_EXPONENT + f->parameters[bend], half = sg_half_of(fit, bend, 0);
     out->exponent = (struct sg_study_number){SG_STUDY_OFFERED, tally->n,        tally->wild,  exponent,
                                              exponent - half,  exponent + half, SG_BASIS_SHOP};
     if (exponent < SG_STUDY_EXPONENT_LOW || exponent > SG_STUDY_EXPONENT_HIGH)
         out->exponent.verdict = SG_STUDY_OUTSIDE;
-    else if (fabs(exponent - SG_TRAVERSE_EXPONENT) <= half)
+    else if (fabs(exponent - SG_TRAVERSE_EXPONENT) <= fmax(half, same))
         out->exponent.verdict = SG_STUDY_AS_FORMULA;
     out->speed_at = speed_of(f, fit, m, tally);
+    if (out->exponent.verdict == SG_STUDY_OFFERED) /* they are used together */
+        out->exponent.verdict = out->speed_at.verdict;
 }
 
 /* Exponents where the data allow them. */
-static bool judge_exponents(struct fitting *f, const struct tally *tallies, struct sg_robust *fit)
+static bool judge_exponents(struct sg_fitting *f, const struct tally *tallies, struct sg_robust *fit)
 {
     bool any = false;
     for (int32_t m = 0; m < f->study->n_cutting; m++) {
@@ -343,7 +288,7 @@ static bool judge_exponents(struct fitting *f, const struct tally *tallies, stru
         cutting->exponent = cutting->speed_at = none_of(verdict, tallies[m].n);
         f->bent[m] = cutting->head_kind == SG_HEAD_ABRASIVE && tallies[m].n >= SG_STUDY_RUNS &&
                      tallies[m].n_heights >= SG_STUDY_THICKNESSES;
-        f->deviation[exponent_parameter(f, m)] = f->bent[m] ? (double)INFINITY : 1;
+        f->deviation[sg_exponent_parameter(f, m)] = f->bent[m] ? (double)INFINITY : 1;
         any |= f->bent[m];
     }
     if (any && !sg_robust_fit(fit, f->arena))
@@ -354,33 +299,80 @@ static bool judge_exponents(struct fitting *f, const struct tally *tallies, stru
     return true;
 }
 
-/* Once more with just the exponents that are offered: pierces go with them. */
-static bool use_exponents(struct fitting *f, const struct tally *tallies, struct sg_robust *fit)
+/* Fit just the exponents that are offered; the others are the formula's. Whether there are any. */
+static bool keep_exponents(struct sg_fitting *f, bool with_exponents)
 {
     bool any = false;
     for (int32_t m = 0; m < f->study->n_cutting; m++) {
-        int32_t bend = exponent_parameter(f, m);
-        f->bent[m] = f->bent[m] && f->study->cutting[m].exponent.verdict == SG_STUDY_OFFERED;
+        int32_t bend = sg_exponent_parameter(f, m);
+        f->bent[m] =
+            with_exponents && f->bent[m] && f->study->cutting[m].exponent.verdict == SG_STUDY_OFFERED;
         f->deviation[bend] = f->bent[m] ? (double)INFINITY : 1;
         f->parameters[bend] = f->bent[m] ? f->parameters[bend] : 0;
         any |= f->bent[m];
     }
-    if (!any)
-        return true;
-    if (!sg_robust_fit(fit, f->arena))
-        return false;
+    return any;
+}
+
+/* Pierces that are not offered stay as they are planned, and so do exponents. Whether there are any such
+ * pierces. */
+static bool hold_vague(struct sg_fitting *f)
+{
+    bool any = false;
+    for (int32_t way = 0; way < SG_PIERCE_WAYS; way++) {
+        f->held[way] = f->study->piercing[way].base.verdict == SG_STUDY_VAGUE;
+        any |= f->held[way];
+    }
+    for (int32_t m = 0; m < f->study->n_cutting; m++) {
+        int32_t bend = sg_exponent_parameter(f, m);
+        f->centre[bend] = f->parameters[bend];
+        f->deviation[bend] = 1;
+    }
+    f->bends_held = true;
+    return any;
+}
+
+static void take_speeds(struct sg_fitting *f, const struct sg_robust *fit, const struct tally *tallies)
+{
     for (int32_t m = 0; m < f->study->n_cutting; m++) {
         struct sg_study_cutting *cutting = &f->study->cutting[m];
-        if (f->bent[m])
-            cutting->speed_at = speed_of(f, fit, m, &tallies[m]);
-        else
-            cutting->speed = speed_of(f, fit, m, &tallies[m]);
+        *(f->bent[m] ? &cutting->speed_at : &cutting->speed) = speed_of(f, fit, m, &tallies[m]);
     }
-    take_pierces(f, fit);
+}
+
+/* The speeds that go with pierces as planned. How sure they are is as before: the pierces may be otherwise.
+ */
+static void move_speeds(struct sg_fitting *f)
+{
+    for (int32_t m = 0; m < f->study->n_cutting; m++) {
+        struct sg_study_cutting *cutting = &f->study->cutting[m];
+        struct sg_study_number *number = f->bent[m] ? &cutting->speed_at : &cutting->speed;
+        double moved = exp(log_number(f, m)) / number->estimate;
+        number->estimate *= moved;
+        number->low *= moved;
+        number->high *= moved;
+    }
+}
+
+/* Once more with just what is offered: the numbers go together. */
+static bool fit_offered(struct sg_fitting *f, bool with_exponents, const struct tally *tallies, double *room,
+                        struct sg_robust *fit)
+{
+    if (keep_exponents(f, with_exponents)) {
+        if (!sg_robust_fit(fit, f->arena) || !sg_take_pierces(f, fit))
+            return false;
+        take_speeds(f, fit, tallies);
+    }
+    if (!hold_vague(f))
+        return true;
+    start_speeds(f, room);
+    if (!sg_robust_fit(fit, f->arena))
+        return false;
+    move_speeds(f);
     return true;
 }
 
-static bool fit_all(struct fitting *f, bool with_exponents)
+static bool fit_all(struct sg_fitting *f, bool with_exponents)
 {
     int32_t n_cutting = f->study->n_cutting;
     double *room = sg_arena_take(f->arena, (size_t)f->n_rows * sizeof *room);
@@ -395,14 +387,14 @@ static bool fit_all(struct fitting *f, bool with_exponents)
         tallies[m] = tally_of(f, &fit, m, room);
         f->study->cutting[m].speed = speed_of(f, &fit, m, &tallies[m]);
     }
-    take_pierces(f, &fit);
-    return judge_exponents(f, tallies, &fit) && (!with_exponents || use_exponents(f, tallies, &fit));
+    return sg_take_pierces(f, &fit) && judge_exponents(f, tallies, &fit) &&
+           fit_offered(f, with_exponents, tallies, room, &fit);
 }
 
 bool sg_study_fit(const struct sg_study_run *runs, int32_t n, const struct sg_machine *machine, unsigned with,
                   struct sg_arena *arena, struct sg_study *out)
 {
-    struct fitting f = {.runs = runs, .machine = machine, .study = out, .arena = arena};
+    struct sg_fitting f = {.runs = runs, .machine = machine, .study = out, .arena = arena};
     *out = (struct sg_study){.n_cutting = 0};
     return sg_study_feeds(runs, n, arena, out) && gather(&f, n, with & SG_STUDY_USE_FEED) &&
            (f.n_rows == 0 || fit_all(&f, with & SG_STUDY_USE_THICKNESS));

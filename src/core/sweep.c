@@ -293,7 +293,8 @@ static void take_step(struct sweep *s, const struct sg_plan *plan, int32_t index
     step->bounds = find_bounds(s, plan);
     bool starved = step->loading_ratio < SG_SWEEP_LOADING_LEAST && !s->starved;
     unsigned range = starved ? SG_BOUND_RANGE : s->range_forbids;
-    step->allowed = !(step->bounds & (forbids[in->field] | range));
+    step->forbidding = step->bounds & (forbids[in->field] | range);
+    step->allowed = !step->forbidding;
     if (step->bounds & SG_BOUND_NO_END)
         step->seconds = step->hands_on = step->cost = (double)NAN;
 }

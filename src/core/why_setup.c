@@ -475,12 +475,15 @@ void sg_why_pierce(struct sg_why_build *w, const struct sg_why_place *at)
         line->note = "typed; it wins over the model";
         return;
     }
+    bool shops_own = at->setup->pierce_basis == SG_BASIS_SHOP;
     bool bare = at->setup->abrasive && w->shop->machine.pierce_factor[way_of(at)] == 0;
     sg_why_formula(line,
                    !at->setup->abrasive ? "0.5 + h / (u / 60)"
                    : bare               ? "t0"
                                         : "t0 + kappa x h / (u / 60)",
-                   true, SG_BASIS_ESTIMATE, "an estimate, error a factor of 3: calibrate first");
+                   true, at->setup->pierce_basis,
+                   shops_own ? w->shop->machine.pierce_source
+                             : "an estimate, error a factor of 3: calibrate first");
     w->depth++;
     if (at->setup->abrasive) {
         model_pierce(w, at);

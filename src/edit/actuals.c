@@ -115,6 +115,29 @@ static void start_words(const struct sg_clock *clock, int32_t loads, int32_t ask
                  clock->phase == SG_PHASE_LOAD ? "loading" : "first check", clock->place, sheets, left);
 }
 
+/* Another sheet may be cut without a stop between; one is not loaded or checked twice at once. */
+static bool runs_already(const struct sg_shop *shop, const struct sg_actual *actual, enum sg_phase phase,
+                         const char *place)
+{
+    const struct sg_clock *clock = actual->running == SG_UNKNOWN ? NULL : &shop->clocks[actual->running];
+    return clock && phase != SG_PHASE_CUT && clock->phase == (int32_t)phase &&
+           strcmp(clock->place, place) == 0;
+}
+
+/* On a sheet that is cut in part: what is left of it. False: no memory. */
+static bool go_on(const struct sg_shop *shop, struct sg_now *now, bool on, struct sg_clock *clock)
+{
+    int32_t before = now->actual.last;
+    bool out_of_memory = false;
+    while (before >= 0 && shop->clocks[before].phase == SG_PHASE_CHECK)
+        before--;
+    if (on && clock->phase == SG_PHASE_CUT && clock->sheets == 1 && before >= 0 &&
+        shop->clocks[before].phase == SG_PHASE_CUT && strcmp(shop->clocks[before].place, clock->place) == 0 &&
+        shop->clocks[before].sheets == 1)
+        sg_clock_go_on(shop, &now->actual, before, &now->arena, clock, &out_of_memory);
+    return !out_of_memory;
+}
+
 /* The clock of a stock with its plan of that moment; its texts lie in now or are borrowed. */
 static enum sg_status make_clock(const struct sg_shop *shop, const struct sg_start *start, int64_t at,
                                  struct sg_now *now, char key[KEY], struct sg_clock *clock,
@@ -128,6 +151,9 @@ static enum sg_status make_clock(const struct sg_shop *shop, const struct sg_sta
     if (status != SG_OK)
         return status;
     sg_key_write(shop, (struct sg_target){SG_KIND_STOCK, stock}, key, KEY);
+    if (runs_already(shop, &now->actual, start->phase, key))
+        return sg_fail(error, SG_BAD_DATA, "the %s of %.80s runs already",
+                       start->phase == SG_PHASE_LOAD ? "loading" : "first check", key);
     *clock = sg_fresh_clock;
     clock->phase = start->phase;
     clock->place = key;
@@ -137,6 +163,12 @@ static enum sg_status make_clock(const struct sg_shop *shop, const struct sg_sta
     clock->sheet = sg_actual_next_sheet(shop, &now->actual, stock, &on);
     int32_t loads =
         sg_clock_take(&now->rest, now->plan, sg_actual_stock(&now->rest.shop, key), start->sheets, clock);
+    clock->lies =
+        sg_clock_lies(&now->rest, now->plan, sg_actual_stock(&now->rest.shop, key), clock, &now->arena);
+    if (!clock->lies || !go_on(shop, now, on, clock))
+        return sg_fail(error, SG_FAULT, "no memory for a clock");
+    if (clock->phase == SG_PHASE_CHECK && !sg_actual_was_checked(shop, &now->actual, key))
+        clock->planned_hands = shop->stocks[stock].first_check; /* though pieces were counted before it */
     start_words(clock, loads, start->sheets, noted->words, sizeof noted->words);
     return SG_OK;
 }
@@ -174,11 +206,31 @@ static enum sg_status check_head(const struct sg_shop *shop, const char *name, b
     return SG_OK;
 }
 
+/* "seals, filters": the chores that fall due. */
+static void due_chores(const struct sg_shop *shop, char *out, size_t size)
+{
+    size_t used = 0;
+    out[0] = '\0';
+    for (int32_t i = 0; i < shop->n_chores && used < size; i++)
+        if (shop->chores[i].when == SG_CHORE_DUE)
+            used +=
+                (size_t)snprintf(out + used, size - used, "%s%.60s", used ? ", " : "", shop->chores[i].name);
+}
+
+/* Only of what falls due does it matter when it was done last. */
 static enum sg_status check_chore(const struct sg_shop *shop, const char *name, struct sg_error *error)
 {
-    for (int32_t i = 0; i < shop->n_chores; i++)
-        if (strcmp(shop->chores[i].name, name) == 0)
+    char due[300];
+    due_chores(shop, due, sizeof due);
+    for (int32_t i = 0; i < shop->n_chores; i++) {
+        if (strcmp(shop->chores[i].name, name) != 0)
+            continue;
+        if (shop->chores[i].when == SG_CHORE_DUE)
             return SG_OK;
+        return sg_fail(error, SG_BAD_DATA,
+                       "chore %.60s does not fall due, so nothing counts from when it was done; %s%s", name,
+                       due[0] ? "those that do: " : "`set chore:NAME when=due` makes a service of it", due);
+    }
     return sg_fail(error, SG_BAD_DATA, "no chore \"%.60s\"; `add chore NAME when=due` makes one", name);
 }
 
@@ -234,7 +286,21 @@ static enum sg_status check_record(const struct sg_shop *shop, const struct sg_r
         return check_head(shop, record->place, record->what != SG_RECORD_ORIFICE, error);
     if (record->what == SG_RECORD_SERVICE)
         return check_chore(shop, record->place, error);
+    if (record->what == SG_RECORD_NOTE && record->reason[strspn(record->reason, " \t")] == '\0')
+        return sg_fail(error, SG_BAD_DATA, "a note without words says nothing");
     return record->what == SG_RECORD_LEVEL ? check_level(shop, record->mass, error) : SG_OK;
+}
+
+/* A weighing in another unit than was meant is told by what the head is set to. */
+static void far_from_set(const struct sg_shop *shop, const struct sg_record *r, char *out, size_t size)
+{
+    char set[80];
+    int32_t head = sg_find_head(shop, r->place);
+    double times = head == SG_UNKNOWN ? 1 : r->feed / shop->heads[head].garnet;
+    if (!(times > 3 || times < 1 / 3.0))
+        return;
+    amount_words(shop, SG_DIM_GARNET_FEED, shop->heads[head].garnet, set, sizeof set);
+    snprintf(out, size, ", far from the %s that it is set to: is the unit right?", set);
 }
 
 static void record_words(const struct sg_shop *shop, const struct sg_record *r, bool alone, char *out,
@@ -259,7 +325,8 @@ static void record_words(const struct sg_shop *shop, const struct sg_record *r, 
         break;
     case SG_RECORD_WEIGH:
         amount_words(shop, SG_DIM_GARNET_FEED, r->feed, amount, sizeof amount);
-        snprintf(out, size, "feed of head %.60s weighed: %s", r->place, amount);
+        int used = snprintf(out, size, "feed of head %.60s weighed: %s", r->place, amount);
+        far_from_set(shop, r, out + used, size - (size_t)used);
         break;
     case SG_RECORD_TUBE:
     case SG_RECORD_ORIFICE:

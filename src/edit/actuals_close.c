@@ -10,6 +10,7 @@ enum { KEY = 1200, BLOCK = 64 };
 struct closing {
     struct sg_desk *desk;
     const struct sg_actual *actual;
+    struct sg_arena *arena; /* of long texts */
     struct sg_edit *edits;
     int n, room;
     bool failed; /* no memory */
@@ -125,6 +126,72 @@ static void leave_what_is_left(struct closing *c, const struct sg_job *job)
     }
 }
 
+/* Whether the first check of a stock is done: it was clocked, or a good piece is there. And whether it was
+ * loaded. */
+static bool is_checked(const struct closing *c, int32_t stock, const char *key, bool *loaded)
+{
+    const struct sg_shop *shop = &c->desk->held.shop;
+    bool checked = false, on;
+    int32_t next = sg_actual_next_sheet(shop, c->actual, stock, &on);
+    *loaded = next > 1 || on;
+    for (int32_t p = shop->stocks[stock].first_part;
+         p < shop->stocks[stock].first_part + shop->stocks[stock].n_parts; p++)
+        checked = checked || c->actual->parts[p].good > 0;
+    *loaded = *loaded || checked;
+    for (int32_t i = 0; i <= c->actual->last && !checked; i++)
+        checked = shop->clocks[i].phase == SG_PHASE_CHECK && strcmp(shop->clocks[i].place, key) == 0;
+    return checked;
+}
+
+static void write_remnants(const struct sg_items *remnants, char *out, size_t size)
+{
+    size_t used = (size_t)snprintf(out, size, "remnants=%s", remnants->n == 0 ? "none" : "");
+    for (int64_t i = 0; i < remnants->n && used < size; i++)
+        used += (size_t)snprintf(out + used, size - used, "%s%.17g x %.17g mm x %.0f", i ? "; " : "",
+                                 remnants->at[i][0], remnants->at[i][1], remnants->at[i][2]);
+}
+
+/* The sheets and remnants of a stock that are not cut. */
+static void leave_sheets(struct closing *c, int32_t index)
+{
+    const struct sg_target target = {SG_KIND_STOCK, index};
+    struct sg_stock stock = c->desk->held.shop.stocks[index];
+    int64_t loads = sg_actual_loads_cut(&c->desk->held.shop, c->actual, index), n = stock.remnants.n;
+    enum { SIZE = SG_MAX_ITEMS * 80 };
+    char *remnants = loads > 0 ? sg_arena_take(c->arena, SIZE) : NULL;
+    if (loads == 0)
+        return;
+    double on_hand = n > 0 ? stock.remnants.at[0][2] : 0;
+    sg_use_up_sheets(&stock, loads);
+    if (stock.sheets != SG_UNKNOWN)
+        SET(c, target, "sheets=%d", stock.sheets);
+    if (stock.remnants.n == n && (n == 0 || stock.remnants.at[0][2] == on_hand))
+        return;
+    struct sg_edit *edit = add_edit(c, target);
+    c->failed = c->failed || !remnants || !edit;
+    if (c->failed)
+        return;
+    write_remnants(&stock.remnants, remnants, SIZE);
+    edit->longer = remnants;
+}
+
+/* As the rest has it (sg_actual_rest): a first check is not done again, nor a fill at the first load. */
+static void leave_what_is_done(struct closing *c, const struct sg_job *job)
+{
+    const struct sg_shop *shop = &c->desk->held.shop;
+    for (int32_t s = job->first_stock; s < job->first_stock + job->n_stocks; s++) {
+        const struct sg_target stock = {SG_KIND_STOCK, s};
+        char key[KEY];
+        bool loaded;
+        leave_sheets(c, s);
+        sg_key_write(shop, stock, key, sizeof key);
+        if (is_checked(c, s, key, &loaded) && shop->stocks[s].first_check > 0)
+            SET(c, stock, "first_check=0");
+        if (loaded && shop->stocks[s].fill)
+            SET(c, stock, "fill=no");
+    }
+}
+
 /* In front of what the other shift has, in their order. */
 static void move_jobs(struct closing *c, int32_t shift, int32_t to)
 {
@@ -135,6 +202,7 @@ static void move_jobs(struct closing *c, int32_t shift, int32_t to)
         if (shop->jobs[i].shift != shift || left_of(c, &shop->jobs[i]) == 0)
             continue;
         leave_what_is_left(c, &shop->jobs[i]);
+        leave_what_is_done(c, &shop->jobs[i]);
         SET(c, job, "shift=%.200s", shop->shifts[to].id);
         SET(c, job, "order=%d", order++);
     }
@@ -175,14 +243,28 @@ static enum sg_status note_moved(struct closing *c, int32_t shift, int64_t at, s
 static enum sg_status check_shifts(const struct sg_shop *shop, int32_t shift, int32_t to,
                                    struct sg_error *error)
 {
-    if (shop->shifts[shift].closed)
-        return sg_fail(error, SG_BAD_DATA, "shift %.60s is closed already", shop->shifts[shift].id);
     if (to == shift)
         return sg_fail(error, SG_BAD_DATA, "shift %.60s cannot leave its jobs to itself",
                        shop->shifts[shift].id);
     if (to != SG_UNKNOWN && shop->shifts[to].closed)
         return sg_fail(error, SG_BAD_DATA, "shift %.60s is closed: jobs go to an open one",
                        shop->shifts[to].id);
+    return SG_OK;
+}
+
+/* A shift that is closed may still leave what is left of it to another. */
+static enum sg_status check_closed(const struct closing *c, int32_t shift, int32_t to, struct sg_error *error)
+{
+    const char *id = c->desk->held.shop.shifts[shift].id;
+    int64_t pieces = left_in_shift(c, shift);
+    if (pieces == 0)
+        return sg_fail(error, SG_BAD_DATA, "shift %.60s is closed already, and nothing of it is left", id);
+    if (to == SG_UNKNOWN)
+        return sg_fail(
+            error, SG_BAD_DATA,
+            "shift %.60s is closed already; %lld piece%s left in it: `record close %.60s --move SHIFT` "
+            "moves %s to another",
+            id, (long long)pieces, pieces == 1 ? " is" : "s are", id, pieces == 1 ? "it" : "them");
     return SG_OK;
 }
 
@@ -196,8 +278,11 @@ static void close_words(const struct closing *c, int32_t shift, int32_t to, char
     if (pieces > 0)
         snprintf(left, sizeof left, "%lld piece%s left%s%.60s", (long long)pieces, pieces == 1 ? "" : "s",
                  to == SG_UNKNOWN ? "" : ", to shift ", to == SG_UNKNOWN ? "" : shop->shifts[to].id);
-    snprintf(out, size, "shift %.60s closed: hopper about %s %s, %s", shop->shifts[shift].id, level,
-             unit->name, left);
+    if (shop->shifts[shift].closed)
+        snprintf(out, size, "shift %.60s was closed: %s", shop->shifts[shift].id, left);
+    else
+        snprintf(out, size, "shift %.60s closed: hopper about %s %s, %s", shop->shifts[shift].id, level,
+                 unit->name, left);
 }
 
 static enum sg_status make_edits(struct closing *c, struct sg_error *error)
@@ -211,39 +296,72 @@ static enum sg_status make_edits(struct closing *c, struct sg_error *error)
     return status;
 }
 
+/* What changes with the close, and with the move of what is left: the fields, and the records before them,
+ * which name the jobs while they are there. */
+static enum sg_status close_it(struct closing *c, int32_t shift, int32_t to, int64_t at,
+                               struct sg_error *error)
+{
+    const struct sg_target closed = {SG_KIND_SHIFT, shift};
+    enum sg_status status = SG_OK;
+    if (!c->desk->held.shop.shifts[shift].closed) {
+        set_machine(c);
+        SET(c, closed, "closed=yes");
+    }
+    if (to != SG_UNKNOWN) {
+        leave_sheet(c, shift, to);
+        move_jobs(c, shift, to);
+        status = note_moved(c, shift, at, error);
+    }
+    return status == SG_OK ? make_edits(c, error) : status;
+}
+
+/* The log up to the close. What runs, and of which all pieces were counted, was forgotten: it stopped then.
+ */
+static enum sg_status read_log(struct closing *c, int64_t at, struct sg_actual *actual,
+                               struct sg_error *error)
+{
+    struct sg_record stop = sg_fresh_record;
+    const struct sg_shop *shop = &c->desk->held.shop;
+    bool made = sg_actual_make(shop, at, c->arena, actual);
+    if (made && actual->running != SG_UNKNOWN && sg_actual_all_counted(shop, actual, actual->running)) {
+        stop.what = SG_RECORD_STOP;
+        stop.at = actual->clocks[actual->running].counted_at;
+        stop.reason = "all its pieces were counted";
+        enum sg_status status = sg_desk_add_record(c->desk, &stop, error);
+        if (status != SG_OK)
+            return status;
+        made = sg_actual_make(shop, at, c->arena, actual);
+    }
+    return made ? SG_OK
+                : sg_fail(error, SG_FAULT, "no memory for a log of %d clocks", c->desk->held.shop.n_clocks);
+}
+
 enum sg_status sg_desk_close_shift(struct sg_desk *desk, int32_t shift, int32_t to, int64_t at,
                                    struct sg_noted *noted, struct sg_error *error)
 {
     struct sg_arena arena = {0};
     struct sg_actual actual;
     struct sg_record record = sg_fresh_record;
-    struct closing c = {.desk = desk, .actual = &actual};
-    const struct sg_target closed = {SG_KIND_SHIFT, shift};
+    struct closing c = {.desk = desk, .actual = &actual, .arena = &arena};
     char id[KEY];
     enum sg_status status = sg_desk_begin(desk, error);
     if (status != SG_OK)
         return status;
+    bool again = desk->held.shop.shifts[shift].closed;
     status = check_shifts(&desk->held.shop, shift, to, error);
-    if (status == SG_OK && !sg_actual_make(&desk->held.shop, at, &arena, &actual))
-        status = sg_fail(error, SG_FAULT, "no memory for a log of %d clocks", desk->held.shop.n_clocks);
+    if (status == SG_OK)
+        status = read_log(&c, at, &actual, error);
+    if (status == SG_OK && again)
+        status = check_closed(&c, shift, to, error);
     if (status == SG_OK) {
         close_words(&c, shift, to, noted->words, sizeof noted->words);
-        set_machine(&c);
-        SET(&c, closed, "closed=yes");
-        if (to != SG_UNKNOWN) {
-            leave_sheet(&c, shift, to);
-            move_jobs(&c, shift, to);
-        }
         snprintf(id, sizeof id, "%s", desk->held.shop.shifts[shift].id);
         record.what = SG_RECORD_CLOSE;
         record.at = at;
         record.place = id;
-        if (to != SG_UNKNOWN)
-            status = note_moved(&c, shift, at, error);
+        status = close_it(&c, shift, to, at, error);
     }
-    if (status == SG_OK)
-        status = make_edits(&c, error);
-    if (status == SG_OK)
+    if (status == SG_OK && !again)
         status = sg_desk_add_record(desk, &record, error);
     free(c.edits);
     sg_arena_free(&arena);

@@ -27,6 +27,34 @@ static int32_t last_on(const struct sg_shop *shop, const struct sg_actual *actua
     return clock;
 }
 
+/* ---- what lies on clocked loads ---- */
+
+/* How many of a part a clock was to cut, by the plan that it started with; SG_UNKNOWN where that does not
+ * say.
+ */
+static int64_t planned_pieces(const struct sg_clock *clock, const struct sg_part *part)
+{
+    struct sg_lies lies;
+    if (!clock->lies[0])
+        return SG_UNKNOWN;
+    return sg_lies_find(clock, part->id, &lies) ? lies.pieces : 0;
+}
+
+/* The only part of its stock that lies on a clock's loads, SG_UNKNOWN where it is not the only one. */
+static int32_t only_part_on(const struct sg_shop *shop, int32_t stock, const struct sg_clock *clock)
+{
+    int32_t found = SG_UNKNOWN;
+    const struct sg_stock *of = &shop->stocks[stock];
+    for (int32_t i = of->first_part; i < of->first_part + of->n_parts; i++) {
+        if (planned_pieces(clock, &shop->parts[i]) <= 0)
+            continue;
+        if (found != SG_UNKNOWN)
+            return SG_UNKNOWN;
+        found = i;
+    }
+    return found;
+}
+
 /* "A, B" of a stock. */
 static void part_words(const struct sg_shop *shop, int32_t stock, char *out, size_t size)
 {
@@ -88,56 +116,12 @@ static enum sg_status find_part(const struct sg_shop *shop, const struct sg_actu
     *part = target.kind == SG_KIND_PART ? target.index : SG_UNKNOWN;
     if (*part == SG_UNKNOWN && shop->stocks[*stock].n_parts == 1)
         *part = shop->stocks[*stock].first_part;
+    clock = last_on(shop, actual, *stock);
+    if (*part == SG_UNKNOWN && !counting->all && clock >= 0)
+        *part = only_part_on(shop, *stock, &shop->clocks[clock]);
     if (*part == SG_UNKNOWN && (!counting->all || shop->stocks[*stock].n_parts == 0))
         return name_one(shop, *stock, error);
     return SG_OK;
-}
-
-/* ---- what lies on clocked loads ---- */
-
-/* How many of each part of its stock a clock was to cut, SG_UNKNOWN where that plan is not the clock's any
- * more: by the plan as it was just before it started. */
-static enum sg_status planned_pieces(const struct sg_shop *shop, int32_t stock, const struct sg_clock *clock,
-                                     int64_t *pieces, struct sg_error *error)
-{
-    struct sg_now now = {0};
-    const struct sg_stock *of = &shop->stocks[stock];
-    int64_t all = 0;
-    for (int32_t i = 0; i < of->n_parts; i++)
-        pieces[i] = clock->pieces;
-    if (of->n_parts == 1 || clock->pieces == SG_UNKNOWN)
-        return SG_OK;
-    enum sg_status status = sg_now_make(&now, shop, clock->at - 1, shop->jobs[of->job].shift, error);
-    if (status == SG_OK) {
-        const struct sg_shop *rest = &now.rest.shop;
-        int32_t first = rest->stocks[sg_actual_stock(rest, clock->place)].first_part;
-        for (int32_t i = 0; i < of->n_parts; i++) {
-            pieces[i] = sg_rest_pieces(&now.rest, now.plan, first + i, clock->sheets);
-            all += pieces[i];
-        }
-        for (int32_t i = 0; i < of->n_parts && all != clock->pieces; i++)
-            pieces[i] = SG_UNKNOWN;
-    }
-    sg_now_free(&now);
-    return status;
-}
-
-/* Of a part, since a clock started. */
-static int64_t counted_since(const struct sg_shop *shop, const char *part, const struct sg_clock *clock,
-                             int64_t until)
-{
-    int64_t n = 0;
-    for (int32_t i = 0; i < shop->n_records; i++) {
-        const struct sg_record *record = &shop->records[i];
-        if (record->at <= clock->at || record->at > until || record->count == SG_UNKNOWN ||
-            strcmp(record->place, part) != 0)
-            continue;
-        if (record->what == SG_RECORD_DONE || record->what == SG_RECORD_SCRAP)
-            n += record->count;
-        if (record->what == SG_RECORD_NOT_DONE || record->what == SG_RECORD_NOT_SCRAP)
-            n -= record->count;
-    }
-    return n;
 }
 
 /* ---- an act of counting ---- */
@@ -154,6 +138,7 @@ struct act {
     struct part_count {
         int32_t part;
         int64_t count, moved; /* of count: were counted as done, and are spoilt */
+        int64_t more;         /* of count: lay on no sheet that was clocked */
     } * counts;
     struct sg_error *error;
 };
@@ -169,38 +154,34 @@ static int64_t or_none(int64_t n)
 }
 
 /* Pieces of a part on all that was clocked of its stock by now; SG_UNKNOWN where that is not known. */
-static enum sg_status pieces_clocked(struct act *a, int32_t part, int64_t *pieces)
+static int64_t pieces_clocked(const struct act *a, int32_t part)
 {
     const struct sg_shop *shop = &a->desk->held.shop;
-    int32_t clock = last_on(shop, &a->actual, a->stock), n = shop->stocks[a->stock].n_parts;
-    int64_t *of = sg_arena_take(&a->arena, ((size_t)n + 1) * sizeof *of);
+    int32_t clock = last_on(shop, &a->actual, a->stock);
     const char *place = clock < 0 ? "" : shop->clocks[clock].place;
-    enum sg_status status = of ? SG_OK : sg_fail(a->error, SG_FAULT, "no memory to count");
-    *pieces = clock < 0 ? SG_UNKNOWN : 0;
-    for (; clock >= 0 && status == SG_OK && *pieces != SG_UNKNOWN; clock--) {
+    int64_t pieces = clock < 0 ? SG_UNKNOWN : 0;
+    for (; clock >= 0 && pieces != SG_UNKNOWN; clock--) {
         if (shop->clocks[clock].phase != SG_PHASE_CUT || strcmp(shop->clocks[clock].place, place) != 0)
             continue;
-        status = planned_pieces(shop, a->stock, &shop->clocks[clock], of, a->error);
-        int64_t planned = status == SG_OK ? of[part - shop->stocks[a->stock].first_part] : SG_UNKNOWN;
-        *pieces = planned == SG_UNKNOWN ? SG_UNKNOWN : *pieces + planned;
+        if (sg_actual_goes_on_with(shop, &a->actual, clock) != SG_UNKNOWN)
+            continue; /* they lay on the sheet of the clock before */
+        int64_t planned = planned_pieces(&shop->clocks[clock], &shop->parts[part]);
+        pieces = planned == SG_UNKNOWN ? SG_UNKNOWN : pieces + planned;
         while (clock > 0 && strcmp(shop->clocks[clock - 1].place, place) == 0 &&
                (shop->clocks[clock - 1].phase == SG_PHASE_CHECK ||
                 sg_actual_cut_short(shop, &a->actual, clock - 1)))
             clock--; /* the same load, before its check */
     }
-    return status;
+    return pieces;
 }
 
 /* Pieces are spoilt that were not counted, and when those are at an end such as were counted as done. */
 static enum sg_status check_scrap(struct act *a, struct part_count *c)
 {
     char key[KEY];
-    int64_t cut = 0;
+    int64_t cut = pieces_clocked(a, c->part);
     const struct sg_part *part = &a->desk->held.shop.parts[c->part];
     const struct sg_actual_part *noted = &a->all.parts[c->part];
-    enum sg_status status = pieces_clocked(a, c->part, &cut);
-    if (status != SG_OK)
-        return status;
     int64_t uncounted = or_none(cut == SG_UNKNOWN ? (int64_t)part->quantity + part->scrap - noted->left_good -
                                                         noted->left_scrapped
                                                   : cut - noted->good - noted->scrapped);
@@ -236,7 +217,13 @@ static enum sg_status check_count(struct act *a, struct part_count *c)
                        (long long)c->count);
     if (c->count < 0)
         return check_back(a, c);
-    return a->counting->scrap ? check_scrap(a, c) : SG_OK;
+    if (a->counting->scrap)
+        return check_scrap(a, c);
+    int64_t clocked = pieces_clocked(a, c->part);
+    const struct sg_actual_part *noted = &a->all.parts[c->part];
+    if (clocked != SG_UNKNOWN)
+        c->more = or_none(smaller(c->count, noted->good + noted->scrapped + c->count - clocked));
+    return SG_OK;
 }
 
 /* ---- all that is not counted ---- */
@@ -263,30 +250,29 @@ static enum sg_status count_all(struct act *a, int32_t part)
     const struct sg_shop *shop = &a->desk->held.shop;
     const struct sg_stock *stock = &shop->stocks[a->stock];
     int32_t clock = last_on(shop, &a->actual, a->stock);
-    int64_t *pieces = sg_arena_take(&a->arena, ((size_t)stock->n_parts + 1) * sizeof *pieces), all = 0;
+    int64_t all = 0;
     char key[KEY];
-    if (!pieces)
-        return sg_fail(a->error, SG_FAULT, "no memory to count");
     sg_key_write(shop,
                  (struct sg_target){part == SG_UNKNOWN ? SG_KIND_STOCK : SG_KIND_PART,
                                     part == SG_UNKNOWN ? a->stock : part},
                  key, sizeof key);
     if (clock < 0)
         return sg_fail(a->error, SG_BAD_DATA, "no clock says how many of %.80s: say a number", key);
-    enum sg_status status = planned_pieces(shop, a->stock, &shop->clocks[clock], pieces, a->error);
-    for (int32_t i = 0; i < stock->n_parts && status == SG_OK; i++) {
-        int32_t index = stock->first_part + i;
+    for (int32_t index = stock->first_part; index < stock->first_part + stock->n_parts; index++) {
+        int64_t pieces = planned_pieces(&shop->clocks[clock], &shop->parts[index]);
         if (part != SG_UNKNOWN && part != index)
             continue;
-        if (pieces[i] == SG_UNKNOWN)
+        if (pieces == SG_UNKNOWN)
             return nothing_to_count(a, part, SG_UNKNOWN);
         sg_key_write(shop, (struct sg_target){SG_KIND_PART, index}, key, sizeof key);
-        int64_t left = pieces[i] - counted_since(shop, key, &shop->clocks[clock], a->actual.now);
-        all += pieces[i];
+        int64_t left = pieces - sg_actual_counted_since(shop, &a->actual, shop->clocks[clock].place,
+                                                        shop->parts[index].id, strlen(shop->parts[index].id),
+                                                        shop->clocks[clock].at);
+        all += pieces;
         if (left > 0)
             a->counts[a->n++] = (struct part_count){.part = index, .count = left};
     }
-    return status == SG_OK && a->n == 0 ? nothing_to_count(a, part, all) : status;
+    return a->n == 0 ? nothing_to_count(a, part, all) : SG_OK;
 }
 
 /* ---- noting it ---- */
@@ -325,7 +311,7 @@ static enum sg_status note_count(struct act *a, const struct part_count *c)
 static void count_words(const struct act *a, char *out, size_t size)
 {
     const char *reason = a->counting->reason ? a->counting->reason : "";
-    int64_t moved = 0;
+    int64_t moved = 0, more = 0;
     size_t used = 0;
     int32_t i = 0;
     for (; i < a->n && used + 220 < size; i++) {
@@ -335,6 +321,7 @@ static void count_words(const struct act *a, char *out, size_t size)
         used += (size_t)snprintf(out + used, size - used, "%s%lld of %.150s", i ? ", " : "",
                                  llabs((long long)c->count), key);
         moved += c->moved;
+        more += c->more;
     }
     if (i < a->n)
         used += (size_t)snprintf(out + used, size - used, " and %d parts more", a->n - i);
@@ -344,6 +331,9 @@ static void count_words(const struct act *a, char *out, size_t size)
     if (moved > 0 && used < size)
         used += (size_t)snprintf(out + used, size - used, ", %lld of them counted as done before",
                                  (long long)moved);
+    if (more > 0 && used < size)
+        used += (size_t)snprintf(out + used, size - used,
+                                 ", %lld more than the plan had on the clocked sheets", (long long)more);
     if (*reason && used < size)
         snprintf(out + used, size - used, ": %.150s", reason);
 }

@@ -11,8 +11,10 @@ void sg_now_free(struct sg_now *now)
 enum sg_status sg_now_make(struct sg_now *now, const struct sg_shop *shop, int64_t at, int32_t shift,
                            struct sg_error *error)
 {
+    struct sg_planner *warm = now->planner; /* it remembers the layouts of last time */
+    now->planner = NULL;
     sg_now_free(now);
-    now->planner = sg_planner_new();
+    now->planner = warm ? warm : sg_planner_new();
     if (shop->n_shifts == 0)
         return sg_fail(error, SG_BAD_DATA, "there is no shift; `add shift` makes one");
     if (!now->planner || !sg_actual_make(shop, at, &now->arena, &now->actual) ||

@@ -1,6 +1,7 @@
 /* Pieces and sheets that were spoilt: what lay on them is cut again. */
 #include "edit/scrap.h"
 
+#include "edit/actuals.h"
 #include "edit/inside.h"
 
 #include <stdio.h>
@@ -157,9 +158,63 @@ static enum sg_status scrap_pieces(struct sg_desk *desk, int32_t part, int64_t p
     return status;
 }
 
+/* ---- what the log has ---- */
+
+static bool is_count(const struct sg_record *record)
+{
+    return record->what == SG_RECORD_DONE || record->what == SG_RECORD_SCRAP ||
+           record->what == SG_RECORD_NOT_DONE || record->what == SG_RECORD_NOT_SCRAP;
+}
+
+/* Whether a cut of a stock was clocked, or pieces of it were counted, since the log's start. */
+static bool is_logged(const struct sg_shop *shop, const struct sg_actual *actual, const char *key)
+{
+    size_t length = strlen(key);
+    for (int32_t i = actual->last; i >= 0 && actual->clocks[i].from >= actual->since; i--)
+        if (shop->clocks[i].phase == SG_PHASE_CUT && strcmp(shop->clocks[i].place, key) == 0)
+            return true;
+    for (int32_t i = shop->n_records - 1; i >= 0 && shop->records[i].at >= actual->since; i--) {
+        const struct sg_record *record = &shop->records[i];
+        if (is_count(record) && i > actual->since_record && strncmp(record->place, key, length) == 0 &&
+            record->place[length] == '/')
+            return true;
+    }
+    return false;
+}
+
+/* What is in the log is counted there: the rest asks for it again, and a scrap of the plan would do so a
+ * second time. */
+static enum sg_status check_log(const struct sg_shop *shop, int32_t stock, struct sg_error *error)
+{
+    struct sg_arena arena = {0};
+    struct sg_actual actual;
+    char key[400];
+    enum sg_status status = SG_OK;
+    if (shop->n_clocks == 0 && shop->n_records == 0)
+        return SG_OK;
+    sg_key_write(shop, (struct sg_target){SG_KIND_STOCK, stock}, key, sizeof key);
+    if (!sg_actual_make(shop, sg_log_end(shop), &arena, &actual))
+        status = sg_fail(error, SG_FAULT, "no memory for a log of %d clocks", shop->n_clocks);
+    else if (is_logged(shop, &actual, key))
+        status = sg_fail(
+            error, SG_BAD_DATA,
+            "cuts of %.80s are in the log, where spoilt pieces are noted too: `record scrap N|all PART`, "
+            "or X on the screen Actuals",
+            key);
+    sg_arena_free(&arena);
+    return status;
+}
+
 enum sg_status sg_desk_scrap(struct sg_desk *desk, struct sg_target target, int64_t number,
                              struct sg_error *error)
 {
+    bool part = target.kind == SG_KIND_PART;
+    enum sg_status status = SG_OK;
+    if (part || target.kind == SG_KIND_STOCK)
+        status = check_log(&desk->held.shop, part ? desk->held.shop.parts[target.index].stock : target.index,
+                           error);
+    if (status != SG_OK)
+        return status;
     if (target.kind == SG_KIND_STOCK)
         return scrap_sheet(desk, target.index, number, error);
     if (target.kind == SG_KIND_PART)

@@ -32,6 +32,10 @@ void sg_hand_over_text(struct sg_text *out, const struct sg_log_view *view, cons
 void sg_hand_over_json(struct sg_text *out, const struct sg_log_view *view, const struct sg_rest *rest,
                        const struct sg_plan *plan);
 
+/* Stocks of the plan of a rest with how many of their pieces are left, the first few: "2602/1 (12 left), then
+ * 2603/1 (18 left)"; nothing where nothing is left. */
+void sg_left_words(struct sg_text *out, const struct sg_shop *rest, const struct sg_plan *plan);
+
 /* ---- time studies (actual_studies.c) ---- */
 
 struct sg_studies_view {
@@ -48,5 +52,9 @@ struct sg_studies_view {
 /* False: no memory. */
 bool sg_studies_text(struct sg_text *out, const struct sg_studies_view *view);
 bool sg_studies_json(struct sg_text *out, const struct sg_studies_view *view);
+
+/* Of a group with few runs: "too few to use (5 needed)", or which number of the shop's own is in use. */
+void sg_study_few_words(const struct sg_shop *shop, const struct sg_study_group *group, char *out,
+                        size_t size);
 
 #endif

@@ -21,6 +21,19 @@ enum { USES = sizeof uses / sizeof *uses };
 
 /* ---- groups ---- */
 
+void sg_study_few_words(const struct sg_shop *shop, const struct sg_study_group *group, char *out,
+                        size_t size)
+{
+    const struct sg_material *material = &shop->materials[group->material];
+    bool water = shop->heads[group->head].kind == SG_HEAD_WATER;
+    char source[CELL];
+    if (sg_study_source(material, shop->heads[group->head].kind, source, sizeof source))
+        snprintf(out, size, "%s %.4g is in use", water ? "cut energy" : "machinability",
+                 water ? material->cut_energy : material->machinability);
+    else
+        snprintf(out, size, "too few to use (%d needed)", SG_STUDY_RUNS);
+}
+
 static void band_words(const struct sg_shop *shop, int32_t band, char *out, size_t size)
 {
     double above, up_to;
@@ -78,7 +91,7 @@ static bool put_group(struct sg_table *table, const struct sg_studies_view *view
     snprintf(range, sizeof range, "%.2f ..[%.2f].. %.2f", group->lowest, group->median, group->highest);
     snprintf(spread, sizeof spread, "%.2f", group->spread);
     if (group->few)
-        snprintf(off, sizeof off, "too few to use (%d needed)", SG_STUDY_RUNS);
+        sg_study_few_words(view->shop, group, off, sizeof off);
     else
         off_words(&change, off);
     sg_table_row(table,
@@ -111,7 +124,18 @@ struct number {
     double now;
     const struct sg_study_number *number;
     enum sg_dimension dimension;
+    bool in_use;
+    const struct sg_study_number *goes_with; /* the pierce that says how sure it is; NULL: itself */
 };
+
+/* "shop, 6 runs, +-3 %", "in use: shop, 6 runs, +-3 %", "as the pierce: ..." */
+static void how_sure(const struct number *number, char *out)
+{
+    char sentence[CELL / 2];
+    sg_study_sentence(number->goes_with ? number->goes_with : number->number, sentence, sizeof sentence);
+    snprintf(out, CELL, "%s%s%s", number->in_use ? "in use: " : "",
+             number->goes_with ? "together in a pierce: " : "", sentence);
+}
 
 typedef void put_number(void *context, const struct number *number);
 
@@ -120,15 +144,34 @@ static void each_cutting(const struct sg_studies_view *view, const struct sg_stu
 {
     const struct sg_material *material = &view->shop->materials[cutting->material];
     bool water = cutting->head_kind == SG_HEAD_WATER;
+    bool bent = sg_has_exponent(material), in_use = sg_study_has_material(cutting, bent, material);
+    const struct sg_study_number *speed = bent && in_use ? &cutting->speed_at : &cutting->speed;
     char name[NAME];
     snprintf(name, sizeof name, "%s of %.200s", water ? "cut energy" : "machinability", material->name);
-    put(context, &(struct number){name, water ? material->cut_energy : material->machinability,
-                                  &cutting->speed, water ? SG_DIM_CUT_ENERGY : SG_DIM_NUMBER});
+    put(context, &(struct number){name, water ? material->cut_energy : material->machinability, speed,
+                                  water ? SG_DIM_CUT_ENERGY : SG_DIM_NUMBER, in_use, NULL});
     if (water)
         return;
     snprintf(name, sizeof name, "thickness exponent of %.200s", material->name);
     double exponent = material->thickness_exponent > 0 ? material->thickness_exponent : SG_TRAVERSE_EXPONENT;
-    put(context, &(struct number){name, exponent, &cutting->exponent, SG_DIM_NUMBER});
+    put(context, &(struct number){name, exponent, &cutting->exponent, SG_DIM_NUMBER, bent && in_use, NULL});
+}
+
+/* t0, kappa, and the pierce that they make in the runs: what is told well. */
+static void each_pierce(const struct sg_machine *machine, enum sg_pierce_way way,
+                        const struct sg_study *study, put_number *put, void *context)
+{
+    const struct sg_study_piercing *piercing = &study->piercing[way];
+    double base = machine->pierce_base[way], factor = machine->pierce_factor[way];
+    bool in_use = sg_study_has_machine(study, way, machine);
+    char name[NAME];
+    snprintf(name, sizeof name, "%s pierce, t0", sg_words_pierce[way]);
+    put(context, &(struct number){name, base, &piercing->base, SG_DIM_DURATION, in_use, &piercing->pierce});
+    snprintf(name, sizeof name, "%s pierce, kappa", sg_words_pierce[way]);
+    put(context, &(struct number){name, factor, &piercing->factor, SG_DIM_NUMBER, in_use, &piercing->pierce});
+    snprintf(name, sizeof name, "%s pierce, mean of its runs", sg_words_pierce[way]);
+    put(context, &(struct number){name, base + factor * piercing->rise, &piercing->pierce, SG_DIM_DURATION,
+                                  in_use, NULL});
 }
 
 static void each_number(const struct sg_studies_view *view, put_number *put, void *context)
@@ -137,20 +180,15 @@ static void each_number(const struct sg_studies_view *view, put_number *put, voi
     const struct sg_machine *machine = &view->shop->machine;
     for (int32_t i = 0; i < view->study->n_cutting; i++)
         each_cutting(view, &view->study->cutting[i], put, context);
-    for (int way = 0; way < SG_PIERCE_WAYS; way++) {
-        const struct sg_study_piercing *piercing = &view->study->piercing[way];
-        if (piercing->base.n == 0)
-            continue;
-        snprintf(name, sizeof name, "%s pierce, t0", sg_words_pierce[way]);
-        put(context, &(struct number){name, machine->pierce_base[way], &piercing->base, SG_DIM_DURATION});
-        snprintf(name, sizeof name, "%s pierce, kappa", sg_words_pierce[way]);
-        put(context, &(struct number){name, machine->pierce_factor[way], &piercing->factor, SG_DIM_NUMBER});
-    }
+    for (int way = 0; way < SG_PIERCE_WAYS; way++)
+        if (view->study->piercing[way].base.n > 0)
+            each_pierce(machine, (enum sg_pierce_way)way, view->study, put, context);
     for (int32_t i = 0; i < view->study->n_feeds; i++) {
         const struct sg_study_feed *feed = &view->study->feeds[i];
         const struct sg_head *head = &view->shop->heads[feed->head];
         snprintf(name, sizeof name, "garnet feed of %.200s", head->name);
-        put(context, &(struct number){name, head->garnet, &feed->feed, SG_DIM_GARNET_FEED});
+        bool in_use = feed->feed.verdict == SG_STUDY_OFFERED && sg_study_in_use(&feed->feed, head->garnet);
+        put(context, &(struct number){name, head->garnet, &feed->feed, SG_DIM_GARNET_FEED, in_use, NULL});
     }
 }
 
@@ -177,7 +215,7 @@ static void put_number_row(void *context, const struct number *number)
     cell now, shop, sentence;
     figure(listing->view->shop, number->dimension, number->now, now);
     figure(listing->view->shop, number->dimension, number->number->estimate, shop);
-    sg_study_sentence(number->number, sentence, sizeof sentence);
+    how_sure(number, sentence);
     sg_table_row(listing->table, (const char *[]){number->name, now, shop, sentence});
 }
 
@@ -278,7 +316,7 @@ static void put_number_json(void *context, const struct number *number)
 {
     struct listing *listing = context;
     cell sentence;
-    sg_study_sentence(number->number, sentence, sizeof sentence);
+    how_sure(number, sentence);
     sg_json_object(listing->json, NULL);
     sg_json_text(listing->json, "number", number->name);
     sg_json_text(listing->json, "unit", sg_unit_canonical(number->dimension)->name);
@@ -288,7 +326,8 @@ static void put_number_json(void *context, const struct number *number)
     sg_json_number(listing->json, "high", number->number->high);
     sg_json_whole(listing->json, "runs", number->number->n);
     sg_json_whole(listing->json, "wild", number->number->wild);
-    sg_json_yes(listing->json, "offered", number->number->verdict == SG_STUDY_OFFERED);
+    sg_json_yes(listing->json, "offered", number->number->verdict == SG_STUDY_OFFERED && !number->in_use);
+    sg_json_yes(listing->json, "in_use", number->in_use);
     sg_json_text(listing->json, "sentence", sentence);
     sg_json_end_object(listing->json);
 }

@@ -1,5 +1,6 @@
 /* The plan for people, in lines of at most 100 characters. */
 #include "exchange/render.h"
+#include "sandglass/ask.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -137,7 +138,7 @@ static void put_breaks(struct sg_text *out, const struct sg_shop *shop, const st
 {
     cell from, to;
     if (plan->n_breaks == 0)
-        sg_text_put(out, "no breaks in the shift");
+        sg_text_put(out, sg_ask_breaks_over(shop, plan) ? "no break is left" : "no breaks in the shift");
     for (int i = 0; i < plan->n_breaks; i++) {
         const struct sg_plan_break *b = &plan->breaks[i];
         sg_text_format(out, "%s%s-%s %s", i ? between : "", clock_at(epoch_of(shop, plan) + b->from, from),
@@ -317,6 +318,19 @@ static void put_sheets(struct sg_text *out, const struct sg_shop *shop, const st
     sg_text_put(out, "\n");
 }
 
+static void put_trust(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan)
+{
+    struct sg_text words = {0};
+    sg_trust_words(
+        &words, shop, plan->first_stock, plan->n_stocks,
+        ": expect metals within about 25 %, plastics 50 %, glass a factor of 2, stone a factor of 3.");
+    sg_trust_of_pierces(&words, shop, plan->first_stock, plan->n_stocks);
+    out->failed = out->failed || words.failed;
+    if (words.data && !words.failed)
+        sg_wrap(out, "", 0, WIDTH, words.data);
+    sg_text_free(&words);
+}
+
 static void put_totals(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan)
 {
     const struct sg_plan_totals *t = &plan->totals;
@@ -335,11 +349,7 @@ static void put_totals(struct sg_text *out, const struct sg_shop *shop, const st
                    figure(shop, SG_DIM_ENERGY, t->energy, 1, c[8]), t->bags, t->bags == 1 ? "" : "s",
                    t->refills, t->refills == 1 ? "" : "s");
     put_sheets(out, shop, plan);
-    sg_text_put(
-        out,
-        "Speeds are recalled or estimated figures until the shop has timed its own cuts: expect metals "
-        "within\n"
-        "about 25 %, plastics 50 %, glass a factor of 2, stone a factor of 3. Pierce times are estimates.\n");
+    put_trust(out, shop, plan);
 }
 
 void sg_cautions_text(struct sg_text *out, const struct sg_shop *shop, const struct sg_caution *cautions,

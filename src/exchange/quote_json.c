@@ -60,12 +60,13 @@ static void put_price(struct sg_json *json, const struct sg_rates *rates, int64_
 }
 
 /* Rows of a part or of the job: null where one lacks something. */
+/* Rows add up to what is known: one that lacks something has what is known of it, or null for nothing. */
 static void put_rows(struct sg_json *json, const struct sg_rates *rates, const int64_t *cents,
                      const unsigned *lacks, const double *amounts)
 {
     sg_json_object(json, "rows");
     for (int row = 0; row < SG_COST_ROWS; row++)
-        put_money(json, rates, sg_cost_word(row, rates), cents[row], lacks[row] == 0);
+        put_money(json, rates, sg_cost_word(row, rates), cents[row], lacks[row] == 0 || cents[row] != 0);
     sg_json_end_object(json);
     sg_json_object(json, "amounts");
     for (int row = 0; row < SG_COST_SETUP; row++)

@@ -429,6 +429,22 @@ void sg_quote_customer_text(struct sg_text *out, const struct sg_quote_view *vie
     put_for_customer(out, view, true);
 }
 
+/* What times and price are worth. */
+static void put_basis(struct sg_text *out, const struct sg_quote_view *view)
+{
+    const struct sg_job *job = &view->shop->jobs[view->quote->job];
+    struct sg_text words = {0};
+    sg_text_put(&words,
+                "and garnet are those of the job planned alone, from a full hopper, so the price is the same "
+                "whatever else is cut that day; of the chores of a shift it pays the share of eight hours "
+                "that its machine time takes. Waiting is not charged. ");
+    sg_trust_words(&words, view->shop, job->first_stock, job->n_stocks, ".");
+    out->failed = out->failed || words.failed;
+    if (words.data && !words.failed)
+        sg_wrap(out, "Times", 0, width_of(view), words.data);
+    sg_text_free(&words);
+}
+
 void sg_quote_text(struct sg_text *out, const struct sg_quote_view *view)
 {
     const char *note = view->shop->jobs[view->quote->job].note;
@@ -446,9 +462,5 @@ void sg_quote_text(struct sg_text *out, const struct sg_quote_view *view)
     put_reasons(out, view);
     sg_text_put(out, "\n");
     put_scrap(out, view);
-    sg_wrap(out, "Times", 0, width_of(view),
-            "and garnet are those of the job planned alone, from a full hopper, so the price is the same "
-            "whatever else is cut that day; of the chores of a shift it pays the share of eight hours that "
-            "its machine time takes. Waiting is not charged. Speeds are recalled or estimated figures until "
-            "the shop has timed its own cuts.");
+    put_basis(out, view);
 }

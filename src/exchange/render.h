@@ -56,6 +56,13 @@ void sg_plan_text(struct sg_text *out, const struct sg_shop *shop, const struct 
 void sg_layout_words(struct sg_text *out, const struct sg_shop *shop, const struct sg_plan *plan,
                      int32_t stock, int width);
 
+/* Which of some stocks' speeds are recalled or estimated (with `expect` behind them, to the full stop), which
+ * are the shop's own, and what its study says of them; and the same of pierces. (trust_text.c) */
+void sg_trust_words(struct sg_text *out, const struct sg_shop *shop, int32_t first_stock, int32_t n_stocks,
+                    const char *expect);
+void sg_trust_of_pierces(struct sg_text *out, const struct sg_shop *shop, int32_t first_stock,
+                         int32_t n_stocks);
+
 /* Sheets that boxes would take besides, where outlines lie into each other; 0 and more. */
 int64_t sg_spared_sheets(const struct sg_stock *stock, const struct sg_plan_layout *layout);
 

@@ -279,6 +279,8 @@ static void name_in_words(const struct sg_shop *shop, const struct sg_caution *c
                  shop->stocks[shop->parts[i].stock].number);
     else if (caution->kind == SG_KIND_SHIFT)
         snprintf(out, size, "shift %s", shop->shifts[i].id);
+    else if (caution->kind == SG_KIND_CHORE)
+        snprintf(out, size, "%s", shop->chores[i].name);
     else
         snprintf(out, size, "%s", caution->kind == SG_KIND_JOB ? "this job" : "machine");
     if (out[0] >= 'a' && out[0] <= 'z')

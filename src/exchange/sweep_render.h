@@ -31,6 +31,12 @@ unsigned sg_sweep_bounds_of_all(const struct sg_sweep *sweep);
 /* Whether a step is the job as it is now. */
 bool sg_sweep_is_now(const struct sg_sweep_view *view, const struct sg_sweep_step *step);
 
+/* The most decimals that anybody sets a field to, in the unit of the shop. */
+int sg_sweep_decimals(const struct sg_sweep_input *input);
+
+/* Whether the job as it is now is not allowed: then the best of the steps are the best of those allowed. */
+bool sg_sweep_now_forbidden(const struct sg_sweep_view *view);
+
 /* A value of the field with its unit, of an orifice with its tube: "0.33/1.02 mm", "edge 3 medium", "head a".
  */
 void sg_sweep_value(struct sg_text *out, const struct sg_sweep_view *view, const struct sg_sweep_step *step);

@@ -14,8 +14,7 @@ static const struct sg_unit *unit_of(const struct sg_sweep_view *view)
     return sg_unit_of_shop(sg_sweep_dimension(view->input->field), view->input->shop->units);
 }
 
-/* The most decimals that anybody sets a field to. */
-static int most_decimals(const struct sg_sweep_view *view)
+int sg_sweep_decimals(const struct sg_sweep_input *input)
 {
     static const int most[SG_SWEEP_FIELDS][2] = {
         [SG_SWEEP_PRESSURE] = {[SG_UNITS_US] = 2, [SG_UNITS_METRIC] = 1},
@@ -23,13 +22,23 @@ static int most_decimals(const struct sg_sweep_view *view)
         [SG_SWEEP_EDGE] = {[SG_UNITS_US] = 2, [SG_UNITS_METRIC] = 2},
         [SG_SWEEP_ORIFICE] = {[SG_UNITS_US] = 4, [SG_UNITS_METRIC] = 3},
     };
-    return most[view->input->field][view->input->shop->units];
+    return most[input->field][input->shop->units];
 }
 
-/* So many decimals that every value is shown as it is. */
+static bool shown_alike(const struct sg_sweep_view *view, int32_t step, int decimals)
+{
+    const struct sg_sweep_step *steps = view->sweep->steps;
+    cell one, other;
+    sg_number_format(steps[step].value, unit_of(view), decimals, one, CELL);
+    sg_number_format(steps[step - 1].value, unit_of(view), decimals, other, CELL);
+    return steps[step].value != steps[step - 1].value && strcmp(one, other) == 0;
+}
+
+/* So many decimals that every value is shown as it is, and that steps can be told apart. */
 static int decimals_of(const struct sg_sweep_view *view, bool tube)
 {
-    int decimals = 0, most = most_decimals(view);
+    enum { FINEST = 9 };
+    int decimals = 0, most = sg_sweep_decimals(view->input);
     for (int32_t i = 0; i < view->sweep->n_steps; i++) {
         const struct sg_sweep_step *step = &view->sweep->steps[i];
         double value = (double)sg_from_canonical(tube ? step->tube : step->value, unit_of(view));
@@ -37,6 +46,9 @@ static int decimals_of(const struct sg_sweep_view *view, bool tube)
         for (; decimals < most && fabs(value * scale - round(value * scale)) > 1e-6; scale *= 10)
             decimals++;
     }
+    for (int32_t i = 1; !tube && i < view->sweep->n_steps; i++)
+        while (decimals < FINEST && shown_alike(view, i, decimals))
+            decimals++;
     return decimals;
 }
 
@@ -49,14 +61,14 @@ void sg_sweep_value(struct sg_text *out, const struct sg_sweep_view *view, const
                        view->input->shop->heads[(int)step->value].name);
         return;
     }
-    sg_number_short(step->value, unit, most_decimals(view), value, CELL);
+    sg_number_short(step->value, unit, sg_sweep_decimals(view->input), value, CELL);
     if (view->input->field == SG_SWEEP_EDGE) {
         sg_text_format(out, "edge %s %s", value, sg_edge_word(step->value));
         return;
     }
     sg_text_put(out, value);
     if (view->input->field == SG_SWEEP_ORIFICE && sg_known(step->tube)) {
-        sg_number_short(step->tube, unit, most_decimals(view), tube, CELL);
+        sg_number_short(step->tube, unit, sg_sweep_decimals(view->input), tube, CELL);
         sg_text_format(out, "/%s", tube);
     }
     sg_text_format(out, " %s", unit->name);
@@ -294,17 +306,40 @@ static void put_best(struct sg_text *out, const struct sg_sweep_view *view, cons
     put_sentence(out, view, word, &words);
 }
 
+/* What the best step is the best of: now may be better, and no step, or not allowed. */
+static const char *best_of(const struct sg_sweep_view *view, bool cheapest, bool quickest)
+{
+    const struct sg_sweep_step *now = view->now;
+    if (!now || view->sweep->quickest == SG_UNKNOWN)
+        return ":";
+    if (!now->allowed)
+        return " of those allowed:";
+    bool quicker = quickest && now->seconds < view->sweep->steps[view->sweep->quickest].seconds;
+    bool cheaper =
+        cheapest && has_cost(view, now) && now->cost < view->sweep->steps[view->sweep->cheapest].cost;
+    return quicker || cheaper ? " of these steps:" : ":";
+}
+
 static void put_bests(struct sg_text *out, const struct sg_sweep_view *view)
 {
     int32_t cheapest = sg_sweep_cheapest(view), quickest = view->sweep->quickest;
+    char first[80];
     if (cheapest == quickest) {
-        put_best(out, view, "Cheapest and quickest:", quickest);
+        snprintf(first, sizeof first, "Cheapest and quickest%s", best_of(view, true, true));
+        put_best(out, view, first, quickest);
     } else {
-        put_best(out, view, "Cheapest:", cheapest);
-        put_best(out, view, "Quickest:", quickest);
+        snprintf(first, sizeof first, "Cheapest%s", best_of(view, true, false));
+        put_best(out, view, first, cheapest);
+        snprintf(first, sizeof first, "Quickest%s", best_of(view, false, true));
+        put_best(out, view, first, quickest);
     }
     if (quickest == SG_UNKNOWN)
         sg_text_put(out, "No step is allowed.\n");
+}
+
+bool sg_sweep_now_forbidden(const struct sg_sweep_view *view)
+{
+    return view->now && !view->now->allowed;
 }
 
 static void put_now(struct sg_text *out, const struct sg_sweep_view *view)
@@ -314,6 +349,14 @@ static void put_now(struct sg_text *out, const struct sg_sweep_view *view)
         return;
     put_time_and_cost(&words, view, view->now);
     sg_text_put(&words, ".");
+    if (sg_sweep_now_forbidden(view)) {
+        sg_text_put(&words, " As a step it would not be allowed (");
+        sg_sweep_bounds(&words, view, view->now->forbidding);
+        sg_text_put(&words, ")");
+        if (view->now->forbidding & (SG_BOUND_LOADING | SG_BOUND_UNWEIGHED))
+            sg_text_format(&words, ": %s", sg_sweep_rising);
+        sg_text_put(&words, ". What is marked is the best of the steps that are.");
+    }
     put_sentence(out, view, "Now:", &words);
 }
 

@@ -15,6 +15,8 @@ const struct sg_action sg_actions[] = {
     {"keep", "Enter", SG_IN_FIELD, SG_FIRST, SG_GROUP_TYPE, "keep", "Keep what is typed.", sg_type_keep},
     {"answer", "Enter", SG_IN_LINE, SG_FIRST, SG_GROUP_TYPE, "take it",
      "Take the answer, or the word chosen.", sg_type_keep},
+    {"answer-next", "Tab", SG_IN_LINE, 0, SG_GROUP_TYPE, NULL,
+     "As Enter, where there is no list to choose from.", sg_type_answer_next},
     {"drop", "Esc Ctrl-C Ctrl-G", TYPED, SG_FIRST, SG_GROUP_TYPE, "drop",
      "Drop what is typed; the old value is back at once.", sg_type_drop},
     {"keep-next", "Tab", SG_IN_FIELD, SG_FIRST, SG_GROUP_TYPE, "next field",

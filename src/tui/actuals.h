@@ -16,7 +16,7 @@ int32_t sg_newest_clock(const struct sg_shop *shop);
 
 /* ---- what the keys note (do_actuals.c) ---- */
 
-enum { SG_ASKED_KEY = 1200, SG_ASKED_TEXT = 4096, SG_ASKED_REASONS = 60, SG_ASKED_WORDS = 4 };
+enum { SG_ASKED_KEY = 1200, SG_ASKED_TEXT = 16384, SG_ASKED_REASONS = 60 };
 
 /* What is asked in a line, and what was said before it. Kept while the program runs: a place may close below
  * a question. */
@@ -25,25 +25,30 @@ struct sg_asked {
     int64_t at;
     char label[400];
     struct sg_question question;
-    char key[SG_ASKED_KEY];                    /* of the stock whose pieces are counted */
-    int32_t reasons[SG_ASKED_REASONS];         /* records with different reasons of pauses, the last first */
-    unsigned use;                              /* enum sg_study_use: what waits for a yes */
-    char words[SG_ASKED_WORDS][SG_ASKED_TEXT]; /* choices as they are shown, with the time in front */
-    int word;
+    char key[SG_ASKED_KEY];            /* of the stock whose pieces are counted */
+    int32_t reasons[SG_ASKED_REASONS]; /* records with different reasons of pauses, the last first */
+    char choice[2][SG_ASKED_KEY];      /* the last two choices that are no text of the shop, by turns */
+    bool choice_at;
+    unsigned use; /* enum sg_study_use: what waits for a yes */
 };
 
 /* NULL with a message where memory is out. */
 struct sg_asked *sg_note_asked(struct sg_ui *ui);
 
 /* When that was which is noted: the time in front of *text, which goes on behind it; else what sg_do_at was
- * told; else now. False with a message, and the question open again, where nothing may be noted for the time
- * in front. */
+ * told; else now. False, and refused, where nothing may be noted for the time in front. */
 bool sg_note_time(struct sg_ui *ui, const char **text, int64_t *at);
+
+/* Bytes of the time in front of a text and of the blanks behind it. */
+size_t sg_note_front(struct sg_ui *ui, const char *text);
+
+/* Nothing is noted, for the reason given; what was typed is in its question again. Returns false. */
+bool sg_note_refuse(struct sg_ui *ui, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
 /* Note a record for that moment. */
 void sg_note(struct sg_ui *ui, struct sg_record *record, int64_t at);
 
-/* The end of each act: says what was noted, or why not. True where it was. */
+/* The end of each act: says what was noted, or refuses it with the reason. True where it was. */
 bool sg_note_end(struct sg_ui *ui, enum sg_status status, const struct sg_noted *noted, int64_t at,
                  const struct sg_error *error);
 
@@ -52,9 +57,9 @@ bool sg_note_ask(struct sg_ui *ui, const char *label, void (*answer)(struct sg_u
                  int (*choices)(struct sg_ui *ui),
                  void (*choice)(struct sg_ui *ui, int index, const char **word, const char **meaning));
 
-/* A choice behind the time that is typed in front, so that it is found by what is typed behind that. Valid
- * until the fourth call after it. */
-const char *sg_note_choice(struct sg_ui *ui, const char *word);
+/* The answers of the rest, with by how much it ends later than was planned; false where it cannot be planned.
+ */
+bool sg_actuals_answered(struct sg_ui *ui, struct sg_look *look, char *behind, size_t size);
 
 /* The lines (actuals_lines.c). */
 void sg_actuals_build(struct sg_ui *ui);

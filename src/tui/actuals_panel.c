@@ -1,6 +1,8 @@
 /* Took against plan for like work: below the log. */
 #include "tui/actuals.h"
 
+#include "exchange/actual_render.h"
+
 #include <stdio.h>
 #include <string.h>
 
@@ -32,7 +34,7 @@ static void group_words(const struct sg_shop *shop, const struct sg_study_group 
     if (used < 0 || (size_t)used >= size)
         return;
     if (group->few)
-        snprintf(out + used, size - (size_t)used, "too few to use (%d needed)", SG_STUDY_RUNS);
+        sg_study_few_words(shop, group, out + used, size - (size_t)used);
     else
         snprintf(out + used, size - (size_t)used, "%.2f ..[%.2f].. %.2f", group->lowest, group->median,
                  group->highest);

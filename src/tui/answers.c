@@ -4,6 +4,7 @@
 #include "exchange/render.h"
 #include "sandglass/ask.h"
 #include "sandglass/compare.h"
+#include "tui/log.h"
 #include "tui/prices.h"
 
 #include <math.h>
@@ -168,35 +169,75 @@ static void put_break(struct sg_ui *ui, const struct sg_plan_break *b, bool brie
                  stands ? "for " : "", what, ui->tried.shop->jobs[plan->batches[e->batch].job].id);
 }
 
-/* The longest break, or all of them. */
-static void break_answer(struct sg_ui *ui, bool all, bool brief, char *out, size_t size)
+/* How much is said of the breaks; of one: the longest. */
+enum said { OF_ALL, OF_ALL_BRIEF, OF_ONE, OF_ONE_BRIEF, YES_NO };
+
+static void break_answer(struct sg_ui *ui, enum said said, char *out, size_t size)
 {
     const struct sg_plan *plan = ui->tried.plan;
     int best = longest_break(plan);
-    snprintf(out, size, best < 0 ? "ALONE no breaks today" : "ALONE ");
+    bool over = best < 0 && sg_ask_breaks_over(ui->tried.shop, plan);
+    snprintf(out, size, over ? "ALONE no break left" : best < 0 ? "ALONE no breaks today" : "ALONE ");
     for (int i = 0; i < plan->n_breaks; i++) {
+        const struct sg_plan_break *b = &plan->breaks[i];
         size_t used = strlen(out);
+        bool all = said == OF_ALL || said == OF_ALL_BRIEF;
         if ((!all && i != best) || used + 2 > size)
             continue;
         snprintf(out + used, size - used, "%s", all && i > 0 ? ", " : "");
         used = strlen(out);
-        put_break(ui, &plan->breaks[i], brief, out + used, size - used);
+        if (said == YES_NO)
+            snprintf(out + used, size - used, b->alone ? "yes" : b->event < 0 ? "?" : "no");
+        else
+            put_break(ui, b, said == OF_ALL_BRIEF || said == OF_ONE_BRIEF, out + used, size - used);
     }
+}
+
+/* "NOW 18:45, g a": when what is left ends, and where more of it is seen. */
+static void now_answer(struct sg_ui *ui, bool brief, char *out, size_t size)
+{
+    bool old;
+    out[0] = '\0';
+    if (!sg_ui_screen(ui)->rest_ends)
+        return;
+    if (ui->how.spoken)
+        sg_log_go_on(ui); /* nothing is said later by itself */
+    const char *ends = sg_ui_rest_ends(ui, &old);
+    if (*ends)
+        snprintf(out, size, "%s%s%s", ends, old ? " ?" : "", brief ? "" : ", g a");
+}
+
+static int columns_of(char answers[SG_ANSWERS][SG_ANSWER])
+{
+    int columns = -3; /* bars are between */
+    for (int i = 0; i < SG_ANSWERS; i++)
+        columns += answers[i][0] ? sg_text_columns(answers[i]) + 3 : 0;
+    return columns;
 }
 
 static void put_answers(struct sg_ui *ui, const char *behind, int columns, char out[SG_ANSWERS][SG_ANSWER])
 {
     /* Nothing that is older than what is typed looks like an answer to it. */
+    static const struct {
+        enum said breaks;
+        bool refill, now; /* in fewer words */
+    } ways[] = {{OF_ALL, false, false},       {OF_ALL_BRIEF, false, false}, {OF_ONE, false, false},
+                {OF_ONE_BRIEF, false, false}, {OF_ONE_BRIEF, true, false},  {YES_NO, true, false},
+                {YES_NO, true, true}};
+    enum { WAYS = sizeof ways / sizeof *ways };
     bool stale = ui->typing.open && ui->typing.typed.state != SG_PARSE_WHOLE;
-    int room = columns - 2 * 3 - (stale ? 3 * 2 : 0); /* two bars, a mark behind each */
-    for (int words = 0; words < 5; words++) {         /* fewer each time */
+    int room = columns - (stale ? 3 * 2 : 0); /* a mark behind each */
+    now_answer(ui, false, out[3], SG_ANSWER);
+    int n = out[3][0] ? WAYS : WAYS - 2; /* the plan gives way to what is now */
+    for (int way = 0; way < n; way++) {
         end_answer(ui, behind, out[0], SG_ANSWER);
-        refill_answer(ui, words > 3, out[1], SG_ANSWER);
-        break_answer(ui, words < 2, words == 1 || words > 2, out[2], SG_ANSWER);
-        if (sg_text_columns(out[0]) + sg_text_columns(out[1]) + sg_text_columns(out[2]) <= room)
+        refill_answer(ui, ways[way].refill, out[1], SG_ANSWER);
+        break_answer(ui, ways[way].breaks, out[2], SG_ANSWER);
+        now_answer(ui, ways[way].now, out[3], SG_ANSWER);
+        if (columns_of(out) <= room)
             break;
     }
-    for (int i = 0; stale && i < SG_ANSWERS; i++)
+    for (int i = 0; stale && i < 3; i++)
         snprintf(out[i] + strlen(out[i]), SG_ANSWER - strlen(out[i]), " ?");
 }
 
@@ -206,7 +247,7 @@ bool sg_answers(struct sg_ui *ui, int columns, char out[SG_ANSWERS][SG_ANSWER])
     const struct sg_screen *screen = sg_ui_screen(ui);
     struct sg_look look;
     char behind[80];
-    out[0][0] = out[1][0] = out[2][0] = '\0';
+    out[0][0] = out[1][0] = out[2][0] = out[3][0] = '\0';
     if (!ui->tried.plan)
         return false;
     bool other = screen->answered && screen->answered(ui, &look, behind, sizeof behind);

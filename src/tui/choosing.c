@@ -109,11 +109,17 @@ static int nearness(const char *word, const char *text)
     return word[i] ? 2 : 3;
 }
 
+static int current(const struct sg_ui *ui);
+
+/* A word is chosen by what is typed to find it, by nothing else: not by a time in front of it, and not by
+ * what was rubbed out again. */
 void sg_choosing_narrow(struct sg_ui *ui)
 {
     struct sg_choosing *choosing = &ui->choosing;
     const char *text = sg_entry_text(&ui->entry), *meaning;
-    int was = choosing->at, best = -1;
+    int best = -1;
+    if (ui->question && ui->question->front)
+        text += ui->question->front(ui, text);
     choosing->n_shown = 0;
     for (int i = 0; i < choosing->n; i++) {
         const char *word = sg_choosing_word(ui, i, &meaning);
@@ -123,7 +129,7 @@ void sg_choosing_narrow(struct sg_ui *ui)
             best = i;
         choosing->shown[choosing->n_shown++] = i;
     }
-    choosing->at = text[0] ? best : was;
+    choosing->at = text[strspn(text, " ")] ? best : current(ui);
 }
 
 static int current(const struct sg_ui *ui)
@@ -151,7 +157,6 @@ void sg_choosing_start(struct sg_ui *ui)
     }
     choosing->n = n;
     choosing->open = true;
-    choosing->at = current(ui);
     choosing->stepped = false;
     sg_choosing_narrow(ui);
 }

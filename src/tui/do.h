@@ -68,6 +68,7 @@ void sg_type_down(struct sg_ui *ui);
 void sg_type_keep(struct sg_ui *ui);
 void sg_type_next(struct sg_ui *ui);
 void sg_type_previous(struct sg_ui *ui);
+void sg_type_answer_next(struct sg_ui *ui);
 void sg_type_drop(struct sg_ui *ui);
 /* In a field that + or - opened these go on stepping; false where it is another field or key. */
 bool sg_type_step(struct sg_ui *ui, int32_t stroke);

@@ -3,6 +3,7 @@
 #include "tui/pieces.h"
 #include "tui/screens.h"
 
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -55,13 +56,28 @@ bool sg_note_time(struct sg_ui *ui, const char **text, int64_t *at)
     struct sg_error error;
     *at = asked && asked->at_typed ? asked->at : now;
     size_t typed = time_in_front(*text, now, at);
-    if (typed > 0 && sg_note_moment(ui->kept.shop, *at, now, &error) != SG_OK) {
-        sg_question_open(ui, &asked->question, *text);
-        sg_ui_fail(ui, &error);
-        return false;
-    }
+    if (typed > 0 && sg_note_moment(ui->kept.shop, *at, now, &error) != SG_OK)
+        return sg_note_refuse(ui, "%s", error.text);
     *text += typed;
     return true;
+}
+
+size_t sg_note_front(struct sg_ui *ui, const char *text)
+{
+    int64_t at;
+    return time_in_front(text, sg_ui_now(ui), &at);
+}
+
+bool sg_note_refuse(struct sg_ui *ui, const char *format, ...)
+{
+    struct sg_error error;
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(error.text, sizeof error.text, format, arguments);
+    va_end(arguments);
+    sg_ui_fail(ui, &error);
+    sg_question_again(ui);
+    return false;
 }
 
 static void at_given(struct sg_ui *ui, const char *text)
@@ -76,9 +92,9 @@ static void at_given(struct sg_ui *ui, const char *text)
     if (!*text) {
         sg_ui_say(ui, SG_ROLE_TEXT, "What is noted next is noted for now.");
     } else if (time_in_front(text, sg_ui_now(ui), &moment) != strlen(text)) {
-        sg_ui_say(ui, SG_ROLE_WRONG, "\"%.60s\" is no time such as 10:40 or 2026-12-01 10:40", text);
+        sg_note_refuse(ui, "\"%.60s\" is no time such as 10:40 or 2026-12-01 10:40", text);
     } else if (sg_note_moment(ui->kept.shop, moment, sg_ui_now(ui), &error) != SG_OK) {
-        sg_ui_fail(ui, &error);
+        sg_note_refuse(ui, "%s", error.text);
     } else {
         asked->at = moment;
         asked->at_typed = true;
@@ -129,8 +145,7 @@ bool sg_note_end(struct sg_ui *ui, enum sg_status status, const struct sg_noted 
     if (status != SG_OK) {
         struct sg_error kept = *error;
         sg_ui_refresh(ui);
-        sg_ui_fail(ui, &kept);
-        return false;
+        return sg_note_refuse(ui, "%s", kept.text);
     }
     if (asked)
         asked->at_typed = false;
@@ -278,21 +293,9 @@ bool sg_note_ask(struct sg_ui *ui, const char *label, void (*answer)(struct sg_u
     snprintf(asked->label, sizeof asked->label, "%s", label);
     asked->question =
         (struct sg_question){.label = asked->label, .answer = answer, .choices = choices, .choice = choice};
+    asked->question.front = sg_note_front;
     sg_question_open(ui, &asked->question, "");
     return true;
-}
-
-const char *sg_note_choice(struct sg_ui *ui, const char *word)
-{
-    struct sg_asked *asked = ui->own[SG_SCREEN_ACTUALS];
-    const char *text = sg_entry_text(&ui->entry);
-    int64_t at;
-    size_t length = time_in_front(text, sg_ui_now(ui), &at);
-    char *out = asked->words[asked->word = (asked->word + 1) % SG_ASKED_WORDS];
-    bool blank = length > 0 && text[length - 1] == ' ';
-    snprintf(out, SG_ASKED_TEXT, "%.*s%s%s", (int)(length < SG_ASKED_TEXT / 2 ? length : 0), text,
-             length > 0 && !blank ? " " : "", word);
-    return out;
 }
 
 /* ---- the machine stands ---- */
@@ -323,7 +326,7 @@ static void reason(struct sg_ui *ui, int index, const char **word, const char **
     const struct sg_asked *asked = ui->own[SG_SCREEN_ACTUALS];
     int32_t record = asked->reasons[index];
     const struct sg_shop *shop = ui->kept.shop;
-    *word = record < shop->n_records ? sg_note_choice(ui, shop->records[record].reason) : "";
+    *word = record < shop->n_records ? shop->records[record].reason : "";
     *meaning = "";
 }
 

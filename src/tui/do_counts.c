@@ -37,14 +37,6 @@ static int counted_parts(struct sg_ui *ui)
     return s ? s->n_parts : 0;
 }
 
-static void counted_part(struct sg_ui *ui, int index, const char **word, const char **meaning)
-{
-    int32_t stock;
-    const struct sg_stock *s = asked_stock(ui, &stock);
-    *word = s && index < s->n_parts ? sg_note_choice(ui, ui->kept.shop->parts[s->first_part + index].id) : "";
-    *meaning = s && index < s->n_parts ? ui->kept.shop->parts[s->first_part + index].name : "";
-}
-
 /* What was typed: "10 A edge burnt", "A", "all", or nothing. */
 struct typed_count {
     struct sg_counting counting;
@@ -77,6 +69,54 @@ static int32_t part_in_front(const struct sg_shop *shop, const struct sg_stock *
     return best;
 }
 
+/* Whether a text begins with how many. */
+static bool is_count(const char *text)
+{
+    size_t length = strcspn(text, " ");
+    return is_number(text, length) || (length == 3 && strncmp(text, "all", 3) == 0);
+}
+
+static void scrap_given(struct sg_ui *ui, const char *text);
+
+/* An id that is a number would be taken for how many: it says that too. */
+static void counted_part(struct sg_ui *ui, int index, const char **word, const char **meaning)
+{
+    int32_t stock;
+    struct sg_asked *asked = ui->own[SG_SCREEN_ACTUALS];
+    const struct sg_stock *s = asked_stock(ui, &stock);
+    const char *typed = sg_entry_text(&ui->entry);
+    *word = *meaning = "";
+    if (!s || index >= s->n_parts)
+        return;
+    const struct sg_part *part = &ui->kept.shop->parts[s->first_part + index];
+    *word = part->id;
+    *meaning = part->name;
+    if (!is_number(part->id, strlen(part->id)) || is_count(typed + sg_note_front(ui, typed)))
+        return;
+    char *text = asked->choice[asked->choice_at = !asked->choice_at];
+    snprintf(text, SG_ASKED_KEY, "%s %s", asked->question.answer == scrap_given ? "1" : "all", part->id);
+    *word = text;
+}
+
+static size_t word_with_blanks(const char *text)
+{
+    size_t length = strcspn(text, " ");
+    return length + strspn(text + length, " ");
+}
+
+/* A part is looked for behind the time and how many; where its id stands there, the reason is behind that. */
+static size_t count_front(struct sg_ui *ui, const char *text)
+{
+    int32_t stock;
+    const struct sg_stock *s = asked_stock(ui, &stock);
+    size_t front = sg_note_front(ui, text);
+    if (is_count(text + front))
+        front += word_with_blanks(text + front);
+    int32_t part = s ? part_in_front(ui->kept.shop, s, text + front) : SG_UNKNOWN;
+    bool behind = part != SG_UNKNOWN && text[front + strlen(ui->kept.shop->parts[part].id)];
+    return behind ? strlen(text) : front;
+}
+
 static bool read_count(struct sg_ui *ui, const char *text, bool scrap, struct typed_count *out)
 {
     int32_t stock;
@@ -92,10 +132,10 @@ static bool read_count(struct sg_ui *ui, const char *text, bool scrap, struct ty
         out->counting.count = (int32_t)(count > INT32_MAX    ? INT32_MAX
                                         : count < -INT32_MAX ? -INT32_MAX
                                                              : count);
-        text += length + strspn(text + length, " ");
-    } else if (length == 3 && strncmp(text, "all", 3) == 0) {
+        text += word_with_blanks(text);
+    } else if (is_count(text)) {
         out->counting.all = true;
-        text += length + strspn(text + length, " ");
+        text += word_with_blanks(text);
     }
     int32_t part = s ? part_in_front(shop, s, text) : SG_UNKNOWN;
     if (part != SG_UNKNOWN)
@@ -166,7 +206,9 @@ static void ask_count(struct sg_ui *ui, bool scrap)
     sg_key_write(ui->kept.shop, (struct sg_target){SG_KIND_STOCK, stock}, asked->key, sizeof asked->key);
     bool several = ui->kept.shop->stocks[stock].n_parts > 1;
     snprintf(label, sizeof label, "%s of %.80s:", scrap ? "spoilt" : "done", asked->key);
-    sg_note_ask(ui, label, scrap ? scrap_given : done_given, several ? counted_parts : NULL, counted_part);
+    if (sg_note_ask(ui, label, scrap ? scrap_given : done_given, several ? counted_parts : NULL,
+                    counted_part))
+        asked->question.front = count_front;
     if (scrap)
         sg_ui_say(ui, SG_ROLE_TEXT, "%s; all: the whole sheet. 10:40 in front.",
                   several ? "2 A edge burnt: how many of which, why" : "2 edge burnt: how many, why");

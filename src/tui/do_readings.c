@@ -9,9 +9,8 @@
 
 enum { TEXT = 4096, LABEL = 200 };
 
-/* A number of a record's field; else it is asked for again, with `typed_all` to be mended. */
-static bool read_field(struct sg_ui *ui, const char *name, const char *text, const char *typed_all,
-                       double *out)
+/* A number of a record's field; else refused. */
+static bool read_field(struct sg_ui *ui, const char *name, const char *text, double *out)
 {
     struct sg_typed typed;
     sg_field_read(sg_field_find(SG_KIND_RECORD, name), ui->kept.shop, text, &typed);
@@ -19,11 +18,7 @@ static bool read_field(struct sg_ui *ui, const char *name, const char *text, con
         *out = typed.value.number[0];
         return true;
     }
-    if (sg_note_asked(ui))
-        sg_question_open(ui, &sg_note_asked(ui)->question, typed_all);
-    sg_ui_say(ui, SG_ROLE_WRONG, "\"%.60s\": %.300s", text, typed.text[0] ? typed.text : "a value is needed");
-    ui->wish = SG_WISH_BELL;
-    return false;
+    return sg_note_refuse(ui, "\"%.60s\": %.300s", text, typed.text[0] ? typed.text : "a value is needed");
 }
 
 /* ---- into the hopper ---- */
@@ -44,12 +39,11 @@ static void fill_given(struct sg_ui *ui, const char *text)
     struct sg_error error;
     int32_t bags = SG_UNKNOWN;
     double mass = (double)NAN;
-    const char *all = text;
     int64_t at;
     if (!sg_note_time(ui, &text, &at))
         return;
     bool by_bags = ui->kept.shop->machine.bag > 0 && is_whole(text, &bags);
-    if (!by_bags && !read_field(ui, "mass", text, all, &mass))
+    if (!by_bags && !read_field(ui, "mass", text, &mass))
         return;
     sg_note_end(ui, sg_desk_fill(ui->desk, by_bags ? bags : SG_UNKNOWN, mass, at, &noted, &error), &noted, at,
                 &error);
@@ -70,12 +64,11 @@ void sg_do_fill(struct sg_ui *ui)
 static void level_given(struct sg_ui *ui, const char *text)
 {
     struct sg_record record = sg_fresh_record;
-    const char *all = text;
     int64_t at;
     if (!sg_note_time(ui, &text, &at))
         return;
     record.what = SG_RECORD_LEVEL;
-    if (read_field(ui, "mass", text, all, &record.mass))
+    if (read_field(ui, "mass", text, &record.mass))
         sg_note(ui, &record, at);
 }
 
@@ -113,7 +106,6 @@ static void weigh_given(struct sg_ui *ui, const char *text)
 {
     struct sg_record record = sg_fresh_record;
     const struct sg_shop *shop = ui->kept.shop;
-    const char *all = text;
     int64_t at;
     if (!sg_note_time(ui, &text, &at))
         return;
@@ -130,8 +122,12 @@ static void weigh_given(struct sg_ui *ui, const char *text)
         }
     }
     record.what = SG_RECORD_WEIGH;
-    if (head == SG_UNKNOWN || !read_field(ui, "feed", number, all, &record.feed))
+    if (!read_field(ui, "feed", number, &record.feed))
         return;
+    if (head == SG_UNKNOWN) {
+        sg_note_refuse(ui, "no head of this shop takes garnet");
+        return;
+    }
     snprintf(name_of_head, sizeof name_of_head, "%s", shop->heads[head].name);
     record.place = name_of_head;
     sg_note(ui, &record, at);
@@ -159,13 +155,14 @@ static int changeable(struct sg_ui *ui)
 /* The tube and the orifice of each head. */
 static void changed(struct sg_ui *ui, int index, const char **word, const char **meaning)
 {
-    char text[LABEL];
+    struct sg_asked *asked = ui->own[SG_SCREEN_ACTUALS];
     *word = *meaning = "";
     if (index / 2 >= ui->kept.shop->n_heads)
         return;
-    snprintf(text, sizeof text, "%s of head %.80s", index % 2 ? "orifice" : "tube",
+    char *text = asked->choice[asked->choice_at = !asked->choice_at];
+    snprintf(text, SG_ASKED_KEY, "%s of head %s", index % 2 ? "orifice" : "tube",
              ui->kept.shop->heads[index / 2].name);
-    *word = sg_note_choice(ui, text);
+    *word = text;
 }
 
 static void change_given(struct sg_ui *ui, const char *text)
@@ -176,8 +173,7 @@ static void change_given(struct sg_ui *ui, const char *text)
         return;
     bool orifice = strncmp(text, "orifice of head ", 16) == 0;
     if (!orifice && strncmp(text, "tube of head ", 13) != 0) {
-        sg_ui_say(ui, SG_ROLE_WRONG, "\"%.60s\" not noted: choose the tube or the orifice of a head", text);
-        ui->wish = SG_WISH_BELL;
+        sg_note_refuse(ui, "\"%.60s\" not noted: choose the tube or the orifice of a head", text);
         return;
     }
     record.what = orifice ? SG_RECORD_ORIFICE : SG_RECORD_TUBE;
@@ -200,7 +196,7 @@ static int chores(struct sg_ui *ui)
 
 static void chore(struct sg_ui *ui, int index, const char **word, const char **meaning)
 {
-    *word = index < ui->kept.shop->n_chores ? sg_note_choice(ui, ui->kept.shop->chores[index].name) : "";
+    *word = index < ui->kept.shop->n_chores ? ui->kept.shop->chores[index].name : "";
     *meaning = "";
 }
 

@@ -286,8 +286,10 @@ static void add(struct sg_ui *ui, enum sg_kind kind, const char *beside, const c
     enum sg_status status = sg_desk_add_beside(ui->desk, kind, beside, id, NULL, 0, NULL, &target, &error);
     if (status == SG_OK)
         sg_key_write(sg_desk_shop(ui->desk), target, key, sizeof key);
-    if (!done(ui, status, &error, &target))
+    if (!done(ui, status, &error, &target)) {
+        sg_question_again(ui);
         return;
+    }
     sg_ui_place(ui)->cell = 0;
     if (sg_ui_line(ui) && !(sg_ui_column(ui) && sg_ui_column(ui)->field))
         sg_move_inputs(ui, 1);

@@ -35,15 +35,14 @@ static unsigned chosen_use(const char *word)
 }
 
 static enum sg_status use_on(struct sg_ui *ui, struct sg_desk *desk, unsigned use, bool keep,
-                             struct sg_noted *noted, struct sg_error *error)
+                             struct sg_used *used, struct sg_error *error)
 {
-    return sg_desk_use_studies(desk, use, SG_UNKNOWN, (int32_t)(sg_ui_now(ui) / SG_DAY_S), keep, noted,
-                               error);
+    return sg_desk_use_studies(desk, use, SG_UNKNOWN, (int32_t)(sg_ui_now(ui) / SG_DAY_S), keep, used, error);
 }
 
 /* On another desk of the same file, which then is closed: nothing is changed here. Seconds by which the plan
  * of the shift ends later; NaN: not known. */
-static enum sg_status try_use(struct sg_ui *ui, unsigned use, struct sg_noted *noted, double *later,
+static enum sg_status try_use(struct sg_ui *ui, unsigned use, struct sg_used *used, double *later,
                               struct sg_error *error)
 {
     struct sg_desk *desk = NULL;
@@ -52,7 +51,7 @@ static enum sg_status try_use(struct sg_ui *ui, unsigned use, struct sg_noted *n
     *later = (double)NAN;
     enum sg_status status = sg_desk_open(ui->how.path, SG_STORE_READ, &desk, error);
     if (status == SG_OK)
-        status = use_on(ui, desk, use, false, noted, error);
+        status = use_on(ui, desk, use, false, used, error);
     if (status == SG_OK && sg_desk_plan(desk, ui->shift, &plan, &none) == SG_OK)
         *later = plan->ends - ui->kept.plan->ends;
     sg_desk_close(desk);
@@ -62,16 +61,17 @@ static enum sg_status try_use(struct sg_ui *ui, unsigned use, struct sg_noted *n
 static void agreed(struct sg_ui *ui, const char *text)
 {
     const struct sg_asked *asked = sg_note_asked(ui);
-    struct sg_noted noted;
+    struct sg_used used;
     struct sg_error error;
     if (!asked || text[0] != 'y') {
         sg_ui_say(ui, SG_ROLE_TEXT, "Nothing is changed.");
         return;
     }
-    enum sg_status status = use_on(ui, ui->desk, asked->use, true, &noted, &error);
+    enum sg_status status = use_on(ui, ui->desk, asked->use, true, &used, &error);
     sg_ui_refresh(ui);
     if (status == SG_OK)
-        sg_ui_say(ui, SG_ROLE_TEXT, "%.500s. u takes it back.", noted.words);
+        sg_ui_say(ui, SG_ROLE_TEXT, "%s%s%.500s. u takes it back.", used.mind, used.mind[0] ? " " : "",
+                  used.words);
     else
         sg_ui_fail(ui, &error);
 }
@@ -79,7 +79,7 @@ static void agreed(struct sg_ui *ui, const char *text)
 static void use_given(struct sg_ui *ui, const char *text)
 {
     unsigned use = chosen_use(text);
-    struct sg_noted noted;
+    struct sg_used used;
     struct sg_error error;
     double later;
     char hours[40], label[120] = "use it? y, or Esc:";
@@ -87,7 +87,7 @@ static void use_given(struct sg_ui *ui, const char *text)
         sg_ui_say(ui, SG_ROLE_WRONG, "\"%.60s\": speed, thickness, pierce, feed or all", text);
         return;
     }
-    if (try_use(ui, use, &noted, &later, &error) != SG_OK) {
+    if (try_use(ui, use, &used, &later, &error) != SG_OK) {
         sg_ui_fail(ui, &error);
         return;
     }
@@ -99,7 +99,7 @@ static void use_given(struct sg_ui *ui, const char *text)
     if (!sg_note_ask(ui, label, agreed, NULL, NULL))
         return;
     sg_note_asked(ui)->use = use;
-    sg_ui_say(ui, SG_ROLE_ODD, "Would use: %.500s.", noted.words);
+    sg_ui_say(ui, SG_ROLE_ODD, "%s%sWould use: %.500s.", used.mind, used.mind[0] ? " " : "", used.words);
 }
 
 static int use_count(struct sg_ui *ui)

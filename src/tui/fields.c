@@ -4,6 +4,7 @@
 #include "tui/screens.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* ---- opening ---- */
@@ -219,15 +220,40 @@ void sg_type_clear(struct sg_ui *ui)
 
 /* ---- out of the field ---- */
 
-static void answer(struct sg_ui *ui)
+/* What was typed, or the word chosen behind what stands in front of it; to be freed. */
+static char *answer_text(struct sg_ui *ui, const char *typed)
 {
-    char text[4096];
     const struct sg_question *question = ui->question;
     const char *word =
         question->choices && ui->choosing.at >= 0 ? sg_choosing_word(ui, ui->choosing.at, NULL) : NULL;
-    snprintf(text, sizeof text, "%s", word ? word : sg_entry_text(&ui->entry));
-    sg_question_close(ui);
-    question->answer(ui, text);
+    if (!word)
+        return strdup(typed);
+    int front = question->front ? (int)question->front(ui, typed) : 0;
+    const char *between = front > 0 && typed[front - 1] != ' ' ? " " : "";
+    size_t size = (size_t)front + strlen(between) + strlen(word) + 1;
+    char *text = malloc(size);
+    if (text)
+        snprintf(text, size, "%.*s%s%s", front, typed, between, word);
+    return text;
+}
+
+static void answer(struct sg_ui *ui)
+{
+    const struct sg_question *question = ui->question;
+    char *typed = strdup(sg_entry_text(&ui->entry));
+    char *text = typed ? answer_text(ui, typed) : NULL;
+    if (text) {
+        sg_question_close(ui);
+        ui->answered = question;
+        ui->answer = typed;
+        question->answer(ui, text);
+        ui->answered = NULL;
+        ui->answer = NULL;
+    } else {
+        sg_ui_say(ui, SG_ROLE_WRONG, "no memory to take the answer");
+    }
+    free(text);
+    free(typed);
 }
 
 void sg_type_keep(struct sg_ui *ui)
@@ -244,7 +270,7 @@ void sg_type_keep(struct sg_ui *ui)
         sg_move_lines(ui, 1);
 }
 
-/* Keep, or put aside, then go on; a clash stays. */
+/* Keep, or put aside and say how it comes back, then go on; a clash stays. */
 static void leave_and(struct sg_ui *ui, bool (*move)(struct sg_ui *ui, int by), int by)
 {
     if (ui->question)
@@ -275,21 +301,14 @@ void sg_type_down(struct sg_ui *ui)
     choose_or_leave(ui, 1);
 }
 
-/* On to the next input, open for typing: a row is filled in without a key in between. */
+/* On to the next input, open for typing: a row is filled in without a key in between. What cannot be kept
+ * stays, as with Enter: else the values that are typed next go into the wrong fields. */
 static void next_field(struct sg_ui *ui, int by)
 {
-    char said[SG_MESSAGE];
-    if (ui->question)
+    if (!sg_typing_keep(ui) || !sg_move_inputs(ui, by))
         return;
-    sg_typing_leave(ui);
-    if (ui->typing.open || !sg_move_inputs(ui, by))
-        return;
-    snprintf(said, sizeof said, "%s", ui->message);
-    enum sg_role role = ui->message_role;
     sg_typing_open(ui, NULL);
     ui->proposal = true;
-    if (role == SG_ROLE_WRONG && said[0]) /* what was not kept is said before what is next */
-        sg_ui_say(ui, role, "%s", said);
 }
 
 void sg_type_next(struct sg_ui *ui)
@@ -300,6 +319,15 @@ void sg_type_next(struct sg_ui *ui)
 void sg_type_previous(struct sg_ui *ui)
 {
     next_field(ui, -1);
+}
+
+/* A row that is added opens its first field, so that Tab goes on from its name too. */
+void sg_type_answer_next(struct sg_ui *ui)
+{
+    if (ui->question->choices)
+        sg_ui_say(ui, SG_ROLE_TEXT, "Arrows choose a word, Enter takes it.");
+    else
+        answer(ui);
 }
 
 void sg_type_drop(struct sg_ui *ui)

@@ -225,6 +225,7 @@ static void command(struct sg_ui *ui, int index, const char **word, const char *
 static void run_named(struct sg_ui *ui, const char *name)
 {
     const struct sg_action *action = sg_action_named(name);
+    ui->answered = NULL; /* what the action refuses is no name */
     if (action && (action->where & sg_ui_where(ui)))
         sg_action_run(ui, action);
     else if (name[0])

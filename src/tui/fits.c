@@ -200,14 +200,16 @@ static void ask(struct fitting *f)
 {
     struct sg_ui *ui = f->ui;
     char key[KEY];
+    int64_t on_sheet = 0;
     bool searched = ui->kept.shop->stocks[part_of(f)->stock].search > 0;
     if (!put_breaks(f) || !put_refill(f) ||
-        !put_before(f, ui->kept.shop->shifts[ui->shift].calendar.close_s, "end")) {
+        !put_before(f, ui->kept.shop->shifts[ui->shift].calendar.close_s, "end") ||
+        sg_ask_on_sheet(f->planner, &f->trial, ui->kept.plan, f->part, &on_sheet, &f->error) != SG_OK) {
         sg_ui_say(ui, SG_ROLE_WRONG, "%s", f->error.text);
         return;
     }
-    if (planned_part(f)->per_sheet > 0)
-        put_pieces(f, planned_part(f)->per_sheet, "on one sheet");
+    if (on_sheet > 0)
+        put_pieces(f, on_sheet, "on one sheet");
     sg_ui_say(ui, SG_ROLE_TEXT, "%.100s, %d planned. It fits%s: %s.", key_of(f, f->part, key),
               part_of(f)->quantity, searched ? " without longer search" : "", f->out);
 }

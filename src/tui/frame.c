@@ -24,6 +24,7 @@ enum {
     LEAST_LIST = 8,
     LIST_COLUMNS = 24,
     CHANGES_COLUMNS = 56,
+    LESS = 4, /* columns, until the answers have room */
     WORDS = 700
 };
 
@@ -94,15 +95,37 @@ static void put_answer(struct sg_ui *ui, struct sg_canvas *canvas, int row, int 
         sg_canvas_put(canvas, row, at + width - 1, 1, SG_ROLE_STALE, "?");
 }
 
+/* Whether no answer is cut where none is parted between rows. */
+static bool has_room(const struct sg_ui *ui, char answers[SG_ANSWERS][SG_ANSWER], int most)
+{
+    int at = 0, rows = 1;
+    for (int i = 0; i < SG_ANSWERS; i++) {
+        int width = sg_text_columns(answers[i]);
+        if (at > 0 && at + 3 + width > ui->columns) {
+            rows++;
+            at = 0;
+        }
+        at += (at > 0 ? 3 : 0) + width;
+        if (at > ui->columns)
+            return false;
+    }
+    return rows <= most;
+}
+
 /* Answers in one row with bars between; on a narrow terminal in two, always, so that nothing moves. */
 static int draw_answers(struct sg_ui *ui, struct sg_canvas *canvas, int row, int most)
 {
     char answers[SG_ANSWERS][SG_ANSWER];
     int at = 0, line = 0;
     most = ui->columns < NARROW ? most : 1;
-    bool late = sg_answers(ui, most > 1 ? 2 * ui->columns : ui->columns, answers);
+    int room = most * ui->columns;
+    bool late = sg_answers(ui, room, answers);
+    while (answers[SG_ANSWERS - 1][0] && most > 1 && room > ui->columns && !has_room(ui, answers, most))
+        late = sg_answers(ui, room -= LESS, answers);
     for (int i = 0; i < SG_ANSWERS; i++) {
         int width = sg_text_columns(answers[i]);
+        if (width == 0)
+            continue;
         if (at > 0 && at + 3 + width > ui->columns && line + 1 < most) {
             line++;
             at = 0;
@@ -110,7 +133,10 @@ static int draw_answers(struct sg_ui *ui, struct sg_canvas *canvas, int row, int
         if (at > 0)
             at += sg_canvas_put(canvas, row + line, at, ui->columns - at, SG_ROLE_LABEL, " | ");
         width = width < ui->columns - at ? width : ui->columns - at;
-        put_answer(ui, canvas, row + line, at, width, i == 0 && late ? SG_ROLE_WRONG : SG_ROLE_ANSWER,
+        put_answer(ui, canvas, row + line, at, width,
+                   i == 0 && late ? SG_ROLE_WRONG
+                   : i == 3       ? SG_ROLE_ODD
+                                  : SG_ROLE_ANSWER,
                    answers[i]);
         at += width;
     }
@@ -247,26 +273,47 @@ static void draw_pairs(struct sg_ui *ui, struct sg_canvas *canvas, int row)
     }
 }
 
+/* Bytes of the whole words of a text that fit into so many columns; of none where the first is longer. */
+static int fitting_words(const char *words, int columns)
+{
+    int used = 0, width;
+    const char *part = words;
+    for (const char *at = words; used <= columns; used += width) {
+        if (*at == ' ' || !*at)
+            part = at;
+        if (!*at)
+            break;
+        at += sg_text_next(at, &width);
+    }
+    return (int)(part - words);
+}
+
+/* In one row as far as there is room; what is left out is said in full by help: `all` is remembered. */
+static void put_words(struct sg_ui *ui, struct sg_canvas *canvas, int row, enum sg_role role,
+                      const char *words, const char *all)
+{
+    size_t used = strlen(ui->cut);
+    int fits = fitting_words(words, ui->columns - 3);
+    if (sg_text_columns(words) <= ui->columns) {
+        sg_canvas_put(canvas, row, 0, ui->columns, role, words);
+        return;
+    }
+    if (fits == 0)
+        sg_canvas_put(canvas, row, 0, ui->columns - 3, role, words);
+    sg_canvas_format(canvas, row, fits > 0 ? 0 : ui->columns - 3, ui->columns, role, "%.*s...", fits, words);
+    snprintf(ui->cut + used, sizeof ui->cut - used, "%s%s", used ? "  " : "", all);
+}
+
 /* A text in two rows, parted at a blank; true where it needed both. */
 static bool draw_words(struct sg_ui *ui, struct sg_canvas *canvas, int row, enum sg_role role,
                        const char *words)
 {
-    if (sg_text_columns(words) <= ui->columns) {
-        sg_canvas_put(canvas, row, 0, ui->columns, role, words);
-        return false;
-    }
-    int columns = 0, width;
-    const char *part = NULL;
-    for (const char *at = words; *at && columns < ui->columns; columns += width) {
-        if (*at == ' ')
-            part = at;
-        at += sg_text_next(at, &width);
-    }
-    if (!part)
-        part = words;
-    sg_canvas_format(canvas, row, 0, ui->columns, role, "%.*s", (int)(part - words), words);
-    sg_canvas_put(canvas, row + 1, 0, ui->columns, role, part + (*part == ' '));
-    return true;
+    bool both = sg_text_columns(words) > ui->columns;
+    int part = both ? fitting_words(words, ui->columns) : 0;
+    sg_canvas_format(canvas, row, 0, ui->columns, role, "%.*s", both ? part : (int)strlen(words), words);
+    if (both)
+        put_words(ui, canvas, row + 1, role, words + part + (words[part] == ' '), words);
+    return both;
 }
 
 static void draw_foot(struct sg_ui *ui, struct sg_canvas *canvas)
@@ -281,7 +328,7 @@ static void draw_foot(struct sg_ui *ui, struct sg_canvas *canvas)
         draw_question(ui, canvas, last - 1);
     } else if (!both) {
         second_words(ui, words, sizeof words);
-        sg_canvas_put(canvas, last - 1, 0, ui->columns, SG_ROLE_LABEL, words);
+        put_words(ui, canvas, last - 1, SG_ROLE_LABEL, words, words);
     }
     if (ui->first)
         draw_pairs(ui, canvas, last);
@@ -362,8 +409,8 @@ static void draw_rule(struct sg_ui *ui, struct sg_canvas *canvas, int row, int h
 static int small_answers(struct sg_ui *ui, struct sg_canvas *canvas, int row, int most)
 {
     char answers[SG_ANSWERS][SG_ANSWER];
-    int n = most < SG_ANSWERS ? most : SG_ANSWERS;
     sg_answers(ui, 3 * ui->columns, answers);
+    int all = answers[SG_ANSWERS - 1][0] ? SG_ANSWERS : SG_ANSWERS - 1, n = most < all ? most : all;
     for (int i = 0; i < n; i++)
         put_answer(ui, canvas, row + i, 0, ui->columns, SG_ROLE_ANSWER, answers[i]);
     return n;
@@ -379,7 +426,7 @@ static void draw_small_field(struct sg_ui *ui, struct sg_canvas *canvas)
     sg_field_draw(ui, canvas, 0, used, ui->columns - used);
     small_answers(ui, canvas, 1, last - 2);
     first_words(ui, words, sizeof words, &role);
-    sg_canvas_put(canvas, last - 1, 0, ui->columns, role, words);
+    put_words(ui, canvas, last - 1, role, words, words);
     draw_keys(ui, canvas, last);
 }
 
@@ -393,7 +440,7 @@ static void draw_small(struct sg_ui *ui, struct sg_canvas *canvas)
         return;
     }
     draw_title(ui, canvas);
-    int row = 1 + small_answers(ui, canvas, 1, ui->rows >= 7 ? SG_ANSWERS : 1);
+    int row = 1 + small_answers(ui, canvas, 1, ui->rows >= 8 ? SG_ANSWERS : ui->rows == 7 ? 3 : 1);
     first_words(ui, words, sizeof words, &role);
     bool words_row = words[0] && ui->rows > TINY_ROWS;
     int body = last - row - (words_row || ui->question);
@@ -401,7 +448,7 @@ static void draw_small(struct sg_ui *ui, struct sg_canvas *canvas)
     if (ui->question)
         draw_question(ui, canvas, last - 1);
     else if (words[0])
-        sg_canvas_put(canvas, words_row ? last - 1 : last, 0, ui->columns, role, words);
+        put_words(ui, canvas, words_row ? last - 1 : last, role, words, words);
     if (!words[0] || words_row)
         draw_keys(ui, canvas, last);
 }
@@ -409,6 +456,7 @@ static void draw_small(struct sg_ui *ui, struct sg_canvas *canvas)
 void sg_frame_draw(struct sg_ui *ui, struct sg_canvas *canvas)
 {
     canvas->cursor_row = canvas->cursor_column = -1;
+    ui->cut[0] = '\0';
     if (sg_frame_tiny(ui)) {
         draw_tiny(ui, canvas);
         return;

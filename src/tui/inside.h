@@ -92,6 +92,7 @@ struct sg_screen {
     const char *name; /* "Shift" */
     bool answers;     /* the second line holds the three answers; else `second` fills it */
     bool tries;       /* it tries what one stands on: the first line says so instead of when it was saved */
+    bool rest_ends;   /* behind the answers: when it really ends now, where the shift is at work */
     bool of_job;      /* its place is about a job: <, > go to the next one */
     /* Texts of the first line and, without answers, the second. */
     void (*title)(struct sg_ui *ui, char *out, size_t size);
@@ -153,6 +154,9 @@ struct sg_question {
     /* Words to choose from, as the list says; NULL: none. */
     int (*choices)(struct sg_ui *ui); /* how many */
     void (*choice)(struct sg_ui *ui, int index, const char **word, const char **meaning);
+    /* Bytes in front of what is typed that are not looked for in the words: the answer is they, and the word.
+     * NULL: none. */
+    size_t (*front)(struct sg_ui *ui, const char *text);
 };
 
 /* A list to choose from, narrowed by what is typed. */
@@ -202,12 +206,15 @@ struct sg_ui {
     bool turned;                   /* columns that have no room are shown before the others */
     const struct sg_layout *drawn; /* the table under the cursor at the last drawing, */
     int at[SG_COLUMNS_MOST];       /* where its columns stood, -1: nowhere */
-    int hidden; /* columns of the table under the cursor that had no room at the last drawing */
+    int hidden;               /* columns of the table under the cursor that had no room at the last drawing */
+    char cut[2 * SG_MESSAGE]; /* sentences that had no room then, whole: help says them */
 
     struct sg_entry entry; /* of the field or the question */
     struct sg_typing typing;
     struct sg_choosing choosing;
     const struct sg_question *question; /* open where not NULL */
+    const struct sg_question *answered; /* whose answer is being taken, */
+    const char *answer;                 /* as it was typed; else NULL */
     bool proposal;      /* the text was there before: the first character that is typed replaces it */
     int question_depth; /* of the place where it was asked */
     int32_t first;      /* first key of a pair, or 0 */
@@ -329,9 +336,12 @@ void sg_typing_put_aside(struct sg_ui *ui);
 void sg_typing_take_aside(struct sg_ui *ui);
 void sg_typing_aside_free(struct sg_ui *ui);
 void sg_typing_offer(struct sg_ui *ui);
-void sg_typing_leave(struct sg_ui *ui); /* by Tab or an arrow: kept, or put aside */
+void sg_typing_leave(struct sg_ui *ui); /* by an arrow: kept, or put aside */
 void sg_question_open(struct sg_ui *ui, const struct sg_question *question, const char *text);
 void sg_question_close(struct sg_ui *ui);
+/* What was answered is refused: the question that it answered is open again, with the text as it was typed.
+ * Nothing where no answer is being taken. */
+void sg_question_again(struct sg_ui *ui);
 void sg_choosing_start(struct sg_ui *ui);
 void sg_choosing_narrow(struct sg_ui *ui); /* after each key */
 void sg_choosing_step(struct sg_ui *ui, int by);
@@ -342,9 +352,10 @@ void sg_choosing_draw(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area
 
 /* ---- answers.c ---- */
 
-/* The three answers, with the change where something is tried: up to three texts, in order, in fewer words
- * where they would take more than so many columns with bars between. */
-enum { SG_ANSWERS = 3, SG_ANSWER = 240 };
+/* The three answers, with the change where something is tried, and behind them when it really ends now: texts
+ * in order, the last "" where it has nothing to say; in fewer words where they would take more than so many
+ * columns with bars between. */
+enum { SG_ANSWERS = 4, SG_ANSWER = 240 };
 /* True where the end they say is late, or not known. */
 bool sg_answers(struct sg_ui *ui, int columns, char out[SG_ANSWERS][SG_ANSWER]);
 /* By how much the shift ends late, in minutes of the clock: "0:40". */

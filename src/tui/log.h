@@ -18,6 +18,15 @@ const struct sg_actual *sg_ui_actual(struct sg_ui *ui);
 const struct sg_now *sg_ui_rest(struct sg_ui *ui);
 const char *sg_ui_no_rest(struct sg_ui *ui);
 
+/* When what is left ends now: "NOW 18:45", for the screens that show the plan; "" where nothing was clocked
+ * or counted in the shift that is shown, or it is not planned yet. It never plans. *old: something was kept
+ * since. */
+const char *sg_ui_rest_ends(const struct sg_ui *ui, bool *old);
+
+/* Plan it, where the screen shows it and it is due: once after each kept change, and with a clock that runs
+ * each minute. Called while nobody types; true where there is another picture. */
+bool sg_log_go_on(struct sg_ui *ui);
+
 void sg_log_forget(struct sg_ui *ui);
 void sg_log_free(struct sg_ui *ui);
 

@@ -13,6 +13,14 @@ void sg_question_open(struct sg_ui *ui, const struct sg_question *question, cons
         sg_choosing_start(ui);
 }
 
+void sg_question_again(struct sg_ui *ui)
+{
+    if (!ui->answered)
+        return;
+    sg_question_open(ui, ui->answered, ui->answer);
+    ui->proposal = false; /* it is to be mended, not replaced */
+}
+
 void sg_question_close(struct sg_ui *ui)
 {
     ui->question = NULL;

@@ -61,7 +61,9 @@ void sg_ui_say_answers(struct sg_ui *ui, char *out, size_t size)
 {
     char answers[SG_ANSWERS][SG_ANSWER];
     sg_answers(ui, 300, answers);
-    snprintf(out, size, "%s. %s. %s.", answers[0], answers[1], answers[2]);
+    int used = snprintf(out, size, "%s. %s. %s.", answers[0], answers[1], answers[2]);
+    if (answers[3][0] && used >= 0 && (size_t)used < size)
+        snprintf(out + used, size - (size_t)used, " %s.", answers[3]);
 }
 
 const char *sg_ui_say_message(struct sg_ui *ui)

@@ -8,7 +8,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { CELL = 60, MARGIN = 2, NARROW = 72, WIDE = 120 };
+enum { CELL = 60, MARGIN = 2, NARROW = 72, LEGEND = 79, WIDE = 120 };
 
 /* ---- above and below ---- */
 
@@ -60,7 +60,7 @@ static void put_later(const struct sg_ui *ui, const struct sg_now *now, char *ou
                  ui->columns < WIDE ? "" : " than planned at the start");
 }
 
-static bool answered(struct sg_ui *ui, struct sg_look *look, char *behind, size_t size)
+bool sg_actuals_answered(struct sg_ui *ui, struct sg_look *look, char *behind, size_t size)
 {
     const struct sg_now *now = sg_ui_rest(ui);
     if (!now)
@@ -95,8 +95,10 @@ static void advice(struct sg_ui *ui, char *out, size_t size)
 
 static void legend(struct sg_ui *ui, char *out, size_t size)
 {
-    (void)ui;
-    snprintf(out, size, "Enter mends what was noted, x takes it out. @, or 10:40 in front, notes it late.");
+    snprintf(out, size, "%s",
+             ui->columns < LEGEND
+                 ? "Late: 10:40 in front of what is asked; b Y Q B r: @ first."
+                 : "Enter mends, x takes out. Late: 10:40 in front; b Y Q B r ask nothing: @ first.");
 }
 
 /* ---- keys ---- */
@@ -135,7 +137,7 @@ static bool idle(struct sg_ui *ui)
 const struct sg_screen sg_screen_actuals = {
     .name = "Actuals",
     .answers = true,
-    .answered = answered,
+    .answered = sg_actuals_answered,
     .title = title,
     .build = sg_actuals_build,
     .panel = 5,

@@ -2,6 +2,8 @@
  * screen of their own. */
 #include "tui/screens.h"
 
+#include "tui/actuals.h"
+
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -130,6 +132,13 @@ static void title(struct sg_ui *ui, char *out, size_t size)
         snprintf(out, size, "ALL FIELDS of %s", key);
 }
 
+/* Of what was noted: the answers are those of the rest, which it changes. */
+static bool answered(struct sg_ui *ui, struct sg_look *look, char *behind, size_t size)
+{
+    enum sg_kind kind = sg_ui_place(ui)->about.kind;
+    return (kind == SG_KIND_CLOCK || kind == SG_KIND_RECORD) && sg_actuals_answered(ui, look, behind, size);
+}
+
 static void advice(struct sg_ui *ui, char *out, size_t size)
 {
     const struct sg_line *line = sg_ui_line(ui);
@@ -152,6 +161,7 @@ static void legend(struct sg_ui *ui, char *out, size_t size)
 const struct sg_screen sg_screen_fields = {
     .name = "Fields",
     .answers = true,
+    .answered = answered,
     .title = title,
     .build = build,
     .advice = advice,

@@ -14,8 +14,9 @@ struct own {
     const char *screen; /* its name */
     unsigned where;     /* a bit of enum sg_where */
     const struct sg_field *field;
-    const char *number; /* as `why` calls it */
-    char key[KEY];      /* of the row; "" */
+    const char *number;       /* as `why` calls it */
+    char key[KEY];            /* of the row; "" */
+    char cut[2 * SG_MESSAGE]; /* what had no room below; "" */
 };
 
 /* ---- what is typed, in words that no table has ---- */
@@ -148,6 +149,8 @@ static void build(struct sg_ui *ui)
     const struct own *own = sg_ui_place(ui)->own;
     if (!own)
         return;
+    if (own->cut[0])
+        sg_line_wrapped(ui, SG_ROLE_ODD, 0, 2, own->cut);
     if (own->field)
         add_field(ui, own);
     else if (own->number)
@@ -195,6 +198,7 @@ static bool open(struct sg_ui *ui)
         return false;
     }
     look_below(ui, own);
+    snprintf(own->cut, sizeof own->cut, "%s%s", ui->cut[0] ? "In full: " : "", ui->cut);
     sg_ui_place(ui)->own = own;
     return true;
 }

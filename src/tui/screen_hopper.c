@@ -393,6 +393,7 @@ static void draw(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_area area
 const struct sg_screen sg_screen_hopper = {
     .name = "Hopper",
     .answers = true,
+    .rest_ends = true,
     .title = title,
     .draw = draw,
     .advice = advice,

@@ -380,15 +380,53 @@ static void advice(struct sg_ui *ui, char *out, size_t size)
         snprintf(out, size, "O shows %s", place->zoom > 0 ? "the figures" : "its outline");
 }
 
+/* " traverse shop, 14 runs, +-6 %;" where it was fitted to the shop's own times, which its source tells;
+ * `brief`: the word alone. */
+static void put_own(const char *what, const char *source, bool brief, char *out, size_t size)
+{
+    size_t used = strlen(out);
+    const char *own = strstr(source, "shop, "), *end = own ? strchr(own, '%') : NULL;
+    if (end && !brief)
+        snprintf(out + used, size - used, " %s %.*s;", what, (int)(end + 1 - own), own);
+    else
+        snprintf(out + used, size - used, " %s %s;", what, sg_basis_word(SG_BASIS_SHOP));
+}
+
+/* Which values in brackets are the shop's own; "" none. */
+static void put_owns(struct sg_ui *ui, bool brief, char *out, size_t size)
+{
+    const struct sg_shop *shop = ui->kept.shop;
+    int32_t index = sg_ui_stock(ui);
+    const struct sg_plan_stock *planned =
+        index == SG_UNKNOWN ? NULL : planned_stock(&ui->kept, (struct sg_target){SG_KIND_STOCK, index});
+    out[0] = '\0';
+    if (!planned || shop->stocks[index].material == SG_UNKNOWN)
+        return;
+    if (planned->setup.traverse_basis == SG_BASIS_SHOP)
+        put_own("traverse", shop->materials[shop->stocks[index].material].source, brief, out, size);
+    if (planned->setup.pierce_basis == SG_BASIS_SHOP)
+        put_own("pierce", shop->machine.pierce_source, brief, out, size);
+}
+
 static void legend(struct sg_ui *ui, char *out, size_t size)
 {
-    snprintf(out, size, "In brackets: not typed, from material or model.  A adds sheets, a a part.%s",
-             ui->columns > 110 ? "  Enter or a digit edits, Tab goes on." : "");
+    enum { OTHERS = 48 }; /* columns of what stands around it */
+    char owns[300];
+    put_owns(ui, false, owns, sizeof owns);
+    if (sg_text_columns(owns) + OTHERS > ui->columns)
+        put_owns(ui, true, owns, sizeof owns);
+    int used = owns[0] ? snprintf(out, size, "In brackets:%s the others from material or model.", owns)
+                       : snprintf(out, size, "In brackets: not typed, from material or model.");
+    if (!owns[0] || used + 28 <= ui->columns)
+        used += snprintf(out + used, size - (size_t)used, "  A adds sheets, a a part.");
+    if (ui->columns > 110 && !owns[0])
+        snprintf(out + used, size - (size_t)used, "  Enter or a digit edits, Tab goes on.");
 }
 
 const struct sg_screen sg_screen_job = {
     .name = "Job",
     .answers = true,
+    .rest_ends = true,
     .of_job = true,
     .title = title,
     .build = build,

@@ -459,6 +459,7 @@ static void next_sheet(struct sg_ui *ui, int by)
 const struct sg_screen sg_screen_sheet = {
     .name = "Sheet",
     .answers = true,
+    .rest_ends = true,
     .of_job = true,
     .title = title,
     .draw = draw,

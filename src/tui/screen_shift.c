@@ -393,6 +393,7 @@ static void draw_panel(struct sg_ui *ui, struct sg_canvas *canvas, struct sg_are
 const struct sg_screen sg_screen_shift = {
     .name = "Shift",
     .answers = true,
+    .rest_ends = true,
     .title = title,
     .build = build,
     .panel = 9,

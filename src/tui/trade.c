@@ -4,6 +4,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 /* Beside those of the grid: what is now, two ends, one past the end. */
 enum { GRID_STEPS = SG_TRADE_USUAL - 4 };
@@ -109,6 +110,16 @@ static int make_room(struct sg_trade *trade, double value)
     return at;
 }
 
+/* Whether two values read the same. */
+static bool is_shown_as(const struct sg_trade *trade, double a, double b)
+{
+    const struct sg_unit *unit = sg_unit_of_shop(sg_sweep_dimension(trade->field), trade->input.shop->units);
+    char one[80], other[80];
+    sg_number_short(a, unit, sg_sweep_decimals(&trade->input), one, sizeof one);
+    sg_number_short(b, unit, sg_sweep_decimals(&trade->input), other, sizeof other);
+    return strcmp(one, other) == 0;
+}
+
 /* In its place among the others, once. A value of the unit; NaN for what is now, as it is. */
 static void put_value(struct sg_trade *trade, double in_unit, const struct sg_unit *unit)
 {
@@ -124,7 +135,7 @@ static void put_value(struct sg_trade *trade, double in_unit, const struct sg_un
     if (value > field_most(trade->field))
         return;
     for (int k = 0; k < at; k++) /* what is now comes first: a value like it is that one */
-        if (fabs(trade->values[k] - value) <= 1e-7 * value)
+        if (is_shown_as(trade, trade->values[k], value))
             return;
     trade->tubes[make_room(trade, value)] = tube;
 }
@@ -133,8 +144,8 @@ static void put_value(struct sg_trade *trade, double in_unit, const struct sg_un
 static double end_of(const struct sg_trade *trade, double end, bool most)
 {
     static const double finest[SG_SWEEP_FIELDS][2] = {
-        [SG_SWEEP_PRESSURE] = {[SG_UNITS_US] = 100, [SG_UNITS_METRIC] = 10},
-        [SG_SWEEP_GARNET] = {[SG_UNITS_US] = 1000, [SG_UNITS_METRIC] = 10},
+        [SG_SWEEP_PRESSURE] = {[SG_UNITS_US] = 100, [SG_UNITS_METRIC] = 1},
+        [SG_SWEEP_GARNET] = {[SG_UNITS_US] = 1000, [SG_UNITS_METRIC] = 1},
         [SG_SWEEP_EDGE] = {[SG_UNITS_US] = 100, [SG_UNITS_METRIC] = 100},
         [SG_SWEEP_ORIFICE] = {[SG_UNITS_US] = 1, [SG_UNITS_METRIC] = 1 / 0.39370079}, /* 0.01 mm */
     };
@@ -147,7 +158,8 @@ static double end_of(const struct sg_trade *trade, double end, bool most)
 static void put_values(struct sg_trade *trade, const struct grid *grid, const struct sg_unit *unit)
 {
     int low = lowest(grid), high = highest(grid), most = GRID_STEPS;
-    double centre = sg_known(trade->stood) ? (double)sg_from_canonical(trade->stood, unit) : grid->anchor;
+    double stood = sg_known(trade->stood) ? trade->stood : trade->value_now;
+    double centre = sg_known(stood) ? (double)sg_from_canonical(stood, unit) : grid->least;
     if (sg_known(trade->value_now))
         put_value(trade, (double)NAN, unit);
     put_value(trade, end_of(trade, grid->least, false), unit);
@@ -173,6 +185,14 @@ static const struct sg_unit *unit_of(const struct sg_trade *trade)
     return sg_unit_of_shop(sg_sweep_dimension(trade->field), trade->input.shop->units);
 }
 
+/* Steps go out from what is now where that is round, so that none of them is not. */
+static double anchor_of(const struct sg_trade *trade, const struct sg_unit *unit)
+{
+    double step = nice_step(grids[trade->field].usual[trade->input.shop->units]);
+    double steps = (double)sg_from_canonical(trade->value_now, unit) / step;
+    return fabs(steps - round(steps)) < 1e-6 ? round(steps) * step : 0; /* false of NaN */
+}
+
 static void choose_values(struct sg_trade *trade)
 {
     const struct sg_unit *unit = unit_of(trade);
@@ -186,8 +206,8 @@ static void choose_values(struct sg_trade *trade)
     }
     struct grid grid = {.least = (double)sg_from_canonical(least, unit),
                         .most = (double)sg_from_canonical(most, unit),
+                        .anchor = anchor_of(trade, unit),
                         .beyond = trade->field == SG_SWEEP_GARNET || trade->field == SG_SWEEP_ORIFICE};
-    grid.anchor = sg_known(trade->value_now) ? (double)sg_from_canonical(trade->value_now, unit) : 0;
     choose_step(trade, &grid);
     put_values(trade, &grid, unit);
 }

@@ -44,18 +44,30 @@ static void put_heading(const struct sg_trade *trade, row out)
     snprintf(out[COST], CELL, "Cost");
 }
 
-/* As many, up to 4, as the value needs that needs most. */
+/* Whether so many decimals show each step as it would be typed, and apart from the one below it. What is now
+ * need only be told apart. */
+static bool are_enough(const struct sg_trade *trade, const double *values, int decimals)
+{
+    for (int i = 0; i < trade->n_steps; i++) {
+        char text[CELL], exact[CELL], below[CELL] = "";
+        sg_number_format(values[i], unit_of(trade), decimals, text, CELL);
+        sg_number_format(values[i], unit_of(trade), sg_sweep_decimals(&trade->input), exact, CELL);
+        if (i > 0 && values == trade->values)
+            sg_number_format(values[i - 1], unit_of(trade), decimals, below, CELL);
+        bool now = trade->values[i] == trade->value_now;
+        bool whole = strspn(exact + strlen(text), "0.") == strlen(exact + strlen(text));
+        if (strcmp(text, below) == 0 || (!now && (strncmp(text, exact, strlen(text)) != 0 || !whole)))
+            return false;
+    }
+    return true;
+}
+
 static int decimals_of(const struct sg_trade *trade, const double *values)
 {
-    int most = 0;
-    for (int i = 0; i < trade->n_steps && trade->field != SG_SWEEP_HEAD; i++) {
-        char text[CELL];
-        sg_number_short(values[i], unit_of(trade), 4, text, CELL);
-        const char *point = strchr(text, '.');
-        int decimals = point ? (int)strlen(point + 1) : 0;
-        most = decimals > most ? decimals : most;
-    }
-    return most;
+    int decimals = 0, most = trade->field == SG_SWEEP_HEAD ? 0 : sg_sweep_decimals(&trade->input);
+    while (decimals < most && !are_enough(trade, values, decimals))
+        decimals++;
+    return decimals;
 }
 
 static struct decimals decimals(const struct sg_trade *trade)
@@ -250,6 +262,8 @@ void sg_trade_best(const struct sg_trade *trade, int room, char *out, size_t siz
                        : room < WORDED               ? "only these"
                                                      : "only these steps are compared";
     struct sg_text words = {0};
+    if (sg_sweep_now_forbidden(&view) && !sg_trade_pending(trade) && quickest != SG_UNKNOWN)
+        sg_text_put(&words, "Of those allowed: ");
     if (sg_trade_pending(trade))
         sg_text_format(&words, "%d of %d steps are computed; ", trade->n_done, trade->n_steps);
     else if (quickest == SG_UNKNOWN)

@@ -348,9 +348,10 @@ bool sg_ui_look(struct sg_ui *ui)
 bool sg_ui_idle(struct sg_ui *ui)
 {
     const struct sg_screen *screen = sg_screens[sg_ui_place(ui)->screen];
+    bool more = !ui->question && sg_log_go_on(ui);
     if (ui->typing.open)
-        return sg_prices_go_on(ui);
-    return screen->idle && !ui->question && screen->idle(ui);
+        return sg_prices_go_on(ui) || more;
+    return (screen->idle && !ui->question && screen->idle(ui)) || more;
 }
 
 /* ---- life ---- */

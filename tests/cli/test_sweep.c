@@ -185,6 +185,44 @@ START_TEST(no_feed_past_what_was_weighed_is_offered)
 }
 END_TEST
 
+/* A feed far above what the ratio allows is quicker by the formula than any step that is allowed. */
+START_TEST(a_setting_that_is_not_allowed_is_said_to_be_so_and_the_best_to_be_of_the_others)
+{
+    make_job();
+    struct ran ran = run("sweep", "J", "garnet=250..350:10", "-f", "shop.db", NULL);
+    ck_assert(!strstr(ran.out, "of those allowed"));
+    ck_says(ran.out, "Quickest: 350 g/min: ");
+    done(&ran);
+    ran = run("sweep", "J", "garnet=250..290:10", "-f", "shop.db", NULL); /* now 300 */
+    ck_says(ran.out, "Quickest of these steps: 290 g/min: ");
+    ck_assert(!strstr(ran.out, "of those allowed"));
+    done(&ran);
+    ck_done("set", "-f", "shop.db", "head:abrasive", "garnet=2000 g/min");
+    ran = run("sweep", "J", "garnet=250..350:10", "-f", "shop.db", NULL);
+    ck_says(ran.out, "Now: 2000 g/min: ");
+    ck_says(ran.out, " As a step it would not be allowed");
+    ck_says(ran.out, "0.25");
+    ck_says(ran.out, "the formula would go");
+    ck_says(ran.out, "Quickest of those allowed: 350 g/min: ");
+    ck_says(ran.out, " more time");
+    done(&ran);
+}
+END_TEST
+
+START_TEST(steps_are_shown_with_so_many_digits_that_they_differ)
+{
+    make_job();
+    struct ran ran = run("sweep", "J", "pressure=300..300.1:0.05", "-f", "shop.db", NULL);
+    ck_says(ran.out, "300.00 ");
+    ck_says(ran.out, "300.05 ");
+    ck_says(ran.out, "300.10 ");
+    done(&ran);
+    ran = run("sweep", "J", "pressure=300..320:10", "-f", "shop.db", NULL);
+    ck_assert(!strstr(ran.out, "300.0"));
+    done(&ran);
+}
+END_TEST
+
 START_TEST(where_nothing_is_allowed_the_answer_is_no)
 {
     make_job();
@@ -457,6 +495,8 @@ static void fill(TCase *t)
     tcase_add_test(t, each_step_is_the_plan_with_that_value);
     tcase_add_test(t, cost_is_the_quote_without_what_is_put_on_it);
     tcase_add_test(t, no_feed_past_what_was_weighed_is_offered);
+    tcase_add_test(t, a_setting_that_is_not_allowed_is_said_to_be_so_and_the_best_to_be_of_the_others);
+    tcase_add_test(t, steps_are_shown_with_so_many_digits_that_they_differ);
     tcase_add_test(t, where_nothing_is_allowed_the_answer_is_no);
     tcase_add_test(t, without_rates_there_is_no_cost_and_no_cheapest);
     tcase_add_test(t, the_cheapest_is_told_only_where_all_that_moves_is_known);

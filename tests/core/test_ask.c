@@ -286,6 +286,68 @@ START_TEST(a_bad_shift_is_an_error_and_leaves_the_answer)
 }
 END_TEST
 
+/* Squares of 100 mm, 10 mm apart, on 1000 x 500 mm without a margin: 9 along, as 9 x 100 + 8 x 10 = 980, and
+ * 4 across, as 4 x 100 + 3 x 10 = 430. Neither the order nor what else is cut bounds it. */
+START_TEST(on_one_sheet_lies_what_has_room_whatever_is_ordered)
+{
+    static const struct {
+        int32_t quantity, scrap, other, stack, remnants;
+    } cases[] = {{10, 0, 0, 1, 0}, {40, 0, 0, 1, 0}, {36, 0, 0, 1, 0},   {37, 2, 0, 1, 0},
+                 {1, 0, 30, 1, 0}, {5, 0, 3, 2, 0},  {80, 0, 500, 1, 4}, {0, 0, 0, 1, 0}};
+    static const double remnant[] = {400, 400, 4};
+    struct sg_planner *planner = sg_planner_new(), *other = sg_planner_new();
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct test_shop t;
+        struct sg_error error;
+        int64_t pieces = -1;
+        test_shop_make(&t);
+        test_shop_job(&t, 0);
+        struct sg_stock *stock = test_shop_stock(&t, 1, 6);
+        stock->sheet_length = 1000;
+        stock->sheet_width = 500;
+        stock->gap = 10;
+        stock->margin = 0;
+        stock->stack = cases[i].stack;
+        stock->remnants.n = cases[i].remnants > 0;
+        memcpy(stock->remnants.at[0], remnant, sizeof remnant);
+        test_shop_part(&t, cases[i].other, 100, 70, 30);
+        test_shop_part(&t, cases[i].quantity, 400, 100, 100)->scrap = cases[i].scrap;
+        const struct sg_plan *plan = plan_of(planner, &t);
+        ck_assert_msg(sg_ask_on_sheet(other, &t.shop, plan, 1, &pieces, &error) == SG_OK, "%s", error.text);
+        ck_assert_msg(pieces == 36, "case %zu: %d", i, (int)pieces);
+        ck_assert_int_ge(pieces, plan->parts[1].per_sheet);
+        ck_assert_int_eq(t.shop.parts[1].quantity, cases[i].quantity);
+        t.shop.parts[1].length = (double)NAN;
+        plan = plan_of(planner, &t);
+        ck_assert_int_eq(sg_ask_on_sheet(other, &t.shop, plan, 1, &pieces, &error), SG_OK);
+        ck_assert_int_eq(pieces, 0);
+        test_shop_free(&t);
+    }
+    sg_planner_free(other);
+    sg_planner_free(planner);
+}
+END_TEST
+
+/* The rest of a shift has those breaks of its calendar that are not over; what was typed stays. */
+START_TEST(breaks_are_over_when_the_shift_has_some_and_none_is_left)
+{
+    struct test_shop t;
+    struct sg_planner *planner = sg_planner_new();
+    minute_shop(&t, 3);
+    minute_part(&t, 2);
+    ck_assert(!sg_ask_breaks_over(&t.shop, plan_of(planner, &t)));
+    t.shifts[0].n_breaks = 1;
+    t.shifts[0].breaks[0] = (struct sg_span){t.shifts[0].start + 600, t.shifts[0].start + 1200};
+    ck_assert(sg_ask_breaks_over(&t.shop, plan_of(planner, &t)));
+    t.shifts[0].breaks[0] = (struct sg_span){t.shifts[0].end + 600, t.shifts[0].end + 1200}; /* of no shift */
+    ck_assert(!sg_ask_breaks_over(&t.shop, plan_of(planner, &t)));
+    test_shop_break(&t, 600, 1200);
+    ck_assert(!sg_ask_breaks_over(&t.shop, plan_of(planner, &t)));
+    test_shop_free(&t);
+    sg_planner_free(planner);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("ask");
@@ -298,6 +360,8 @@ int main(void)
     tcase_add_test(tcase, what_cannot_be_timed_is_not_known);
     tcase_add_test(tcase, on_a_closed_day_nothing_is_cut);
     tcase_add_test(tcase, a_bad_shift_is_an_error_and_leaves_the_answer);
+    tcase_add_test(tcase, on_one_sheet_lies_what_has_room_whatever_is_ordered);
+    tcase_add_test(tcase, breaks_are_over_when_the_shift_has_some_and_none_is_left);
     suite_add_tcase(suite, tcase);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_ENV);

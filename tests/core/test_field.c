@@ -321,6 +321,13 @@ START_TEST(a_number_that_is_not_ended_is_not_nothing)
     struct sg_typed typed;
     takes(field, "1.5, 1.5, 4.5, 0.5", &typed);
     ck_assert(typed.value.number[2] == 4.5);
+    takes(field, "1.49 s, 1.5 s, 4.5 s, 0.5 s", &typed); /* each with its unit, behind a blank or not */
+    ck_assert(typed.value.number[0] == 1.49 && typed.value.number[3] == 0.5);
+    takes(field, "1.4928244746640544s 1 min, 4.5 s 0.5", &typed);
+    ck_assert(typed.value.number[0] == 1.4928244746640544 && typed.value.number[1] == 60);
+    refuses(field, "1.5 s, 1.5 mm, 4.5 s, 0.5 s");
+    refuses(field, "s 1.5 s 1.5 s 4.5 s");
+    refuses(field, "1.5 s s 1.5 s 4.5");
 }
 END_TEST
 

@@ -24,6 +24,12 @@ static const struct {
     {"4 x 2 at 0 x 10", true, 1, {4, 2, 0, 10}},
     {"4 x 2 AT 0 X 10", true, 1, {4, 2, 0, 10}},
     {"4 x 2 mm At 0 x 10; 3x1at5x6", true, 2, {3, 1, 5, 6}},
+    {"24 x 2 in", false, 1, {609.6, 50.8, 1, 0}}, /* both in inches, as it is said */
+    {"24x2in x 3", false, 1, {609.6, 50.8, 3, 0}},
+    {"24 mm x 2 in", false, 1, {24, 50.8, 1, 0}},
+    {"1/2 x 3/4 in", false, 1, {12.7, 19.05, 1, 0}},
+    {"4 x 2 in at 1 x 10 in", true, 1, {101.6, 50.8, 25.4, 254}},
+    {"4 x 2 at 1 x 10 in", true, 1, {4, 2, 25.4, 254}},
 };
 enum { RIGHT = sizeof right / sizeof *right };
 

@@ -60,6 +60,9 @@ static void clock_cut(int64_t at, int64_t seconds)
     clock->planned_pierce = part->pierce;
     clock->planned_rapid = part->rapid;
     clock->feed_override = shop->stocks[0].feed_override;
+    clock->cut_length = 4 * 900;
+    clock->edge = shop->stocks[0].edge;
+    clock->pierces = 4;
 }
 
 static void repeat(void)
@@ -92,6 +95,36 @@ START_TEST(planned_again_it_takes_what_it_took)
         plan_it();
         ck_assert_double_eq_tol(plan->parts[0].cut + plan->parts[0].pierce + plan->parts[0].rapid,
                                 (double)seconds, 1e-6 * all);
+    }
+}
+END_TEST
+
+/* The number that was fitted to the same clocks: as slow as they were, pierces too. */
+START_TEST(numbers_that_were_used_meanwhile_are_not_counted_twice)
+{
+    static const double slower[] = {1.25, 0.8};
+    shop->stocks[0].pierce_seconds = (double)NAN;
+    for (int i = 0; i < 4; i++) {
+        double times = slower[i % 2], override = i < 2 ? 1 : 0.9, number = shop->materials[0].machinability;
+        double base = shop->machine.pierce_base[SG_PIERCE_STILL];
+        shop->stocks[0].feed_override = override;
+        plan_it();
+        clock_cut(START,
+                  llround((plan->parts[0].cut + plan->parts[0].pierce) * times + plan->parts[0].rapid));
+        clocks[0].pierce = SG_PIERCE_STILL;
+        shop->materials[0].machinability = number / pow(times, 1 / 1.15);
+        shop->machine.pierce_base[SG_PIERCE_STILL] = base * times;
+        repeat();
+        ck_assert(!took.held);
+        ck_assert_double_eq_tol(copy.feed_override, override, 0.01);
+        ck_assert_double_eq_tol(took.planned_now, took.took, 0.01 * took.took);
+        shop->n_clocks = shop->n_records = 0;
+        shop->stocks[0] = copy;
+        plan_it();
+        double all = plan->parts[0].cut + plan->parts[0].pierce + plan->parts[0].rapid;
+        ck_assert_double_eq_tol(all, took.took, 1e-6 * took.took);
+        shop->materials[0].machinability = number;
+        shop->machine.pierce_base[SG_PIERCE_STILL] = base;
     }
 }
 END_TEST
@@ -166,10 +199,15 @@ START_TEST(it_is_told_in_words)
     repeat();
     sg_took_text(shop, &took, words, sizeof words);
     ck_assert_str_eq(words, "no cut of it was clocked to its end: as it was planned");
-    took = (struct sg_took){.clocks = 3, .planned = 9000, .took = 9720, .before = 1, .after = 0.923};
+    took = (struct sg_took){
+        .clocks = 3, .planned = 9000, .planned_now = 9000, .took = 9720, .before = 1, .after = 0.923};
     sg_took_text(shop, &took, words, sizeof words);
     ck_assert_str_eq(words,
                      "2:42:00 of 2:30:00 planned (x 1.08) in 3 clocked cuts: feed_override 100% -> 92.3%");
+    took.planned_now = 9610;
+    sg_took_text(shop, &took, words, sizeof words);
+    ck_assert_str_eq(words, "2:42:00 of 2:30:00 planned then (x 1.08), 2:40:10 now, in 3 clocked cuts: "
+                            "feed_override 100% -> 92.3%");
     took.held = true;
     sg_took_text(shop, &took, words, sizeof words);
     ck_assert_ptr_nonnull(strstr(words, "feed_override stays 100%"));
@@ -181,6 +219,7 @@ int main(void)
     TCase *cases = tcase_create("repeat");
     tcase_add_checked_fixture(cases, set_up, tear_down);
     tcase_add_test(cases, planned_again_it_takes_what_it_took);
+    tcase_add_test(cases, numbers_that_were_used_meanwhile_are_not_counted_twice);
     tcase_add_test(cases, a_typed_feed_is_the_one_that_changes);
     tcase_add_test(cases, loads_checks_and_scrap_are_as_they_were);
     tcase_add_test(cases, a_cut_that_was_stopped_for_its_check_and_the_one_behind_it_are_one);

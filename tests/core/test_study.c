@@ -242,9 +242,12 @@ static struct moves fitted(void)
     struct simulated_shop day = {.random = {12345}, .published = hidden.published};
     struct simulated_numbers numbers = hidden.published;
     fit_with(12, 0);
+    struct sg_machine machine = sg_fresh_machine;
+    sg_study_apply_machine(&study, SG_PIERCE_STILL,
+                           &machine); /* if they are offered: the speed goes with it */
     numbers.machinability = study.cutting[0].speed.estimate;
-    numbers.base = study.piercing[SG_PIERCE_STILL].base.estimate;
-    numbers.factor = study.piercing[SG_PIERCE_STILL].factor.estimate;
+    numbers.base = machine.pierce_base[SG_PIERCE_STILL];
+    numbers.factor = machine.pierce_factor[SG_PIERCE_STILL];
     struct moves out = {numbers.machinability, 0, 0};
     for (int i = 0; i < 30; i++) {
         struct simulated_job job = simulated_job(&day, i);

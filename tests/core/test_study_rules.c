@@ -137,9 +137,58 @@ START_TEST(numbers_say_how_sure_they_are)
     number.high = 100.24;
     says(&number, "shop, 14 runs, +-0.2 %");
     number.verdict = SG_STUDY_VAGUE;
-    says(&number, "not used: 14 runs hardly tell it");
+    says(&number, "not used: 14 runs, but what goes with it is too uncertain yet");
+    number.high = 383;
+    says(&number, "too uncertain yet: 14 runs, +-283 %");
+    number.high = 1e9;
+    says(&number, "too uncertain yet: 14 runs, +-1000 % and more");
     number = (struct sg_study_number){SG_STUDY_AS_FORMULA, 9, 0, 1.2, 1.08, 1.32, SG_BASIS_SHOP};
     says(&number, "not used: 1.15 is within 1.08 to 1.32, 9 runs");
+}
+END_TEST
+
+/* Two clocks in three ran twice as long or half as long as they were to. */
+START_TEST(what_is_wider_than_half_of_itself_is_not_offered)
+{
+    const double wild[] = {0.4, 1, 2.5};
+    for (int32_t i = 0; i < 12; i++)
+        runs[i].took = runs[i].stops + (runs[i].took - runs[i].stops) * wild[(i + i / 3) % 3];
+    fit(12);
+    const struct sg_study_piercing *still = &study.piercing[SG_PIERCE_STILL];
+    ck_assert_double_gt(still->pierce.high, 1.5 * still->pierce.estimate);
+    ck_assert_int_eq(still->pierce.verdict, SG_STUDY_VAGUE);
+    ck_assert_int_eq(still->base.verdict, SG_STUDY_VAGUE);
+    ck_assert_int_eq(still->factor.verdict, SG_STUDY_VAGUE);
+    struct sg_machine machine = sg_fresh_machine;
+    ck_assert(!sg_study_apply_machine(&study, SG_PIERCE_STILL, &machine));
+    ck_assert(machine.pierce_base[0] == sg_fresh_machine.pierce_base[0]);
+    char words[100];
+    sg_study_sentence(&still->pierce, words, sizeof words);
+    ck_assert_msg(strncmp(words, "too uncertain yet: 12 runs, +-", 30) == 0, "%s", words);
+}
+END_TEST
+
+START_TEST(what_the_shop_has_already_is_in_use)
+{
+    struct sg_material steel = sg_fresh_material;
+    struct sg_machine machine = sg_fresh_machine;
+    fit(12);
+    ck_assert(!sg_study_has_material(&study.cutting[0], false, &steel));
+    ck_assert(sg_study_apply_material(&study.cutting[0], false, &steel));
+    ck_assert(sg_study_has_material(&study.cutting[0], false, &steel));
+    steel.machinability *= 1.000001; /* to the digits that are shown */
+    ck_assert(sg_study_has_material(&study.cutting[0], false, &steel));
+    steel.basis = SG_BASIS_TYPED; /* to use it makes it the shop's */
+    ck_assert(!sg_study_has_material(&study.cutting[0], false, &steel));
+    steel.basis = SG_BASIS_SHOP;
+    steel.thickness_exponent = 1.3;
+    steel.reference_thickness = 10;
+    ck_assert(!sg_study_has_material(&study.cutting[0], false, &steel));
+    ck_assert(!sg_study_has_machine(&study, SG_PIERCE_STILL, &machine));
+    ck_assert(sg_study_apply_machine(&study, SG_PIERCE_STILL, &machine));
+    ck_assert(sg_study_has_machine(&study, SG_PIERCE_STILL, &machine));
+    machine.pierce_factor[SG_PIERCE_STILL] += 0.1;
+    ck_assert(!sg_study_has_machine(&study, SG_PIERCE_STILL, &machine));
 }
 END_TEST
 
@@ -346,6 +395,8 @@ int main(void)
     tcase_add_test(tests, runs_that_say_nothing_of_speeds_are_counted_and_left_out);
     tcase_add_test(tests, typed_pierce_seconds_are_taken_as_planned);
     tcase_add_test(tests, numbers_say_how_sure_they_are);
+    tcase_add_test(tests, what_is_wider_than_half_of_itself_is_not_offered);
+    tcase_add_test(tests, what_the_shop_has_already_is_in_use);
     tcase_add_test(tests, a_basis_does_not_become_the_shops_while_the_other_number_is_not);
     tcase_add_test(tests, the_feed_is_read_at_the_run_to_come);
     tcase_add_test(tests, what_went_out_of_the_hopper_is_a_feed_of_each_head);

@@ -9,13 +9,6 @@
 
 #define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
 
-static void start_cut(void)
-{
-    at("06:28");
-    press(&s, "b");
-    at("10:55");
-}
-
 /* ---- each act ---- */
 
 struct act {
@@ -64,20 +57,6 @@ static void ck_about(double value, double wanted)
     ck_assert(isnan(wanted) == isnan(value));
     if (!isnan(wanted))
         ck_assert_double_eq_tol(value, wanted, 1e-6);
-}
-
-static void add_chore(void)
-{
-    struct sg_error error;
-    static const char *const due[] = {"when=due"};
-    struct sg_change changes[2];
-    struct sg_target target;
-    struct sg_desk *desk = shop_file_desk(&s.file, SG_STORE_WRITE);
-    sg_desk_sign(desk, "office");
-    shop_must(sg_desk_add(desk, SG_KIND_CHORE, NULL, "grease rails", due, 1, 0, changes, &target, &error),
-              &error);
-    sg_desk_close(desk);
-    ck_assert(sg_ui_look(s.ui));
 }
 
 START_TEST(each_act_is_noted_as_it_is_said_and_u_takes_it_back)
@@ -161,7 +140,7 @@ START_TEST(a_reason_that_was_typed_before_is_found_and_a_full_stop_makes_a_new_o
     ck_assert_str_eq(newest()->reason, "nozzle plugged");
     press(&s, "r");
     press(&s, "s10:50 mov");
-    ck_shows(&s, "> 10:50 sheet moved");
+    ck_shows(&s, "> sheet moved");
     press(&s, "<Enter>");
     ck_assert_str_eq(newest()->reason, "sheet moved");
     ck_assert_int_eq(newest()->at, at_of("10:50"));
@@ -237,7 +216,7 @@ START_TEST(a_time_that_is_far_from_now_and_from_each_shift_is_asked_for_again)
     ck_assert_int_eq(newest()->at, at_of("05:50"));
     press(&s, "@2025-12-01 10:00<Enter>");
     ck_said("2025-12-01 10:00 is more than half a year ago");
-    press(&s, "cnow<Enter>");
+    press(&s, "<Esc>cnow<Enter>");
     ck_assert_int_eq(newest()->at, at_of("06:00"));
 }
 END_TEST
@@ -251,7 +230,7 @@ START_TEST(enter_counts_all_of_each_part)
     press(&s, "t<Enter>");
     ck_said("are counted already");
     ck_assert_int_eq(shop()->n_records, 2);
-    press(&s, "X3 A edge burnt<Enter>");
+    press(&s, "<Esc>X3 A edge burnt<Enter>");
     ck_said("3 of 2601/1/A scrapped, 3 of them counted as done before: edge burnt");
     ck_row_has(&s, row_with(&s, "06:28"), "28/31     3");
     press(&s, "uu"); /* both parts were one act */
@@ -354,6 +333,27 @@ START_TEST(too_few_runs_are_not_used)
 }
 END_TEST
 
+START_TEST(what_is_in_use_is_said_and_what_comes_on_top_of_it)
+{
+    clock_runs(6);
+    other_sets(&s, "office", "2602/1", "feed_override=80");
+    ck_assert(sg_ui_look(s.ui));
+    press(&s, "Fspeed<Enter>");
+    ck_said("feed_override stays on top: 2602/1: 80%");
+    press(&s, "y<Enter>Fspeed<Enter>");
+    ck_assert_ptr_null(s.ui->question);
+    ck_said("nothing is offered: machinability of stainless 304: ");
+    ck_said(" is in use (shop, 6 runs, +-");
+    other_sets(&s, "office", "clock:1", "height=40 mm"); /* two of them are of another group */
+    other_sets(&s, "office", "clock:2", "height=40 mm");
+    ck_assert(sg_ui_look(s.ui));
+    sg_ui_draw(s.ui, &s.canvas);
+    ck_shows(&s, "2 runs  machinability ");
+    ck_shows(&s, " is in use");
+    ck_shows_not(&s, "too few");
+}
+END_TEST
+
 START_TEST(t_writes_the_hand_over)
 {
     char path[600], text[4000] = "";
@@ -392,6 +392,7 @@ int main(void)
     tcase_add_loop_test(c, b_clocks_the_job_one_stands_on, 0, 3);
     tcase_add_test(c, a_factor_shows_what_it_would_change_and_is_used_after_a_yes);
     tcase_add_test(c, too_few_runs_are_not_used);
+    tcase_add_test(c, what_is_in_use_is_said_and_what_comes_on_top_of_it);
     tcase_add_test(c, t_writes_the_hand_over);
     suite_add_tcase(suite, c);
     return run(suite);

@@ -7,27 +7,6 @@
 
 #define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
 
-/* Load, a cut that stands 12 minutes, all of its pieces, a refill, and the second sheet under the head. */
-static void morning(void)
-{
-    at("06:20");
-    press(&s, "Y");
-    at("06:28");
-    press(&s, "b");
-    at("06:40");
-    press(&s, "snozzle plugged<Enter>");
-    at("06:52");
-    press(&s, "r");
-    at("08:14");
-    press(&s, "t<Enter>B");
-    at("08:16");
-    press(&s, "f2<Enter>Y");
-    at("08:22");
-    press(&s, "b");
-    at("08:40");
-    press(&s, "X10:05 1 A edge burnt<Esc>"); /* nothing */
-}
-
 /* ---- lines ---- */
 
 START_TEST(a_running_clock_is_marked_in_words)
@@ -160,21 +139,6 @@ START_TEST(a_clock_that_was_forgotten_is_mended_and_said)
 END_TEST
 
 /* ---- answers ---- */
-
-/* The end of the rest, found by a desk of its own. */
-static void rest_ends(char out[20], int *later_min)
-{
-    struct sg_now now = {0};
-    struct sg_error error;
-    struct sg_desk *desk = shop_file_desk(&s.file, SG_STORE_READ);
-    shop_must(sg_now_make(&now, sg_desk_shop(desk), (int64_t)day_now, 0, &error), &error);
-    double ends = now.rest.shop.shifts[0].calendar.epoch + now.plan->ends;
-    time_t whole = (time_t)ends;
-    strftime(out, 20, "%H:%M", gmtime(&whole));
-    *later_min = (int)(whole / 60 - (time_t)sg_desk_shop(desk)->clocks[0].planned_end / 60);
-    sg_now_free(&now);
-    sg_desk_close(desk);
-}
 
 START_TEST(the_answers_are_those_of_the_rest_and_say_how_much_later_it_gets)
 {

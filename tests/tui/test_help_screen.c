@@ -247,13 +247,73 @@ START_TEST(asking_changes_nothing_and_water_needs_no_garnet)
 }
 END_TEST
 
-START_TEST(the_sheet_holds_what_the_plan_says)
+/* Sheets that the stock takes where it has so many of the part alone. */
+static long long sheets_with(const char *key, const char *stock_key, long long quantity)
 {
-    stand_on(&s, "2602/1/A", "quantity");
+    char assignment[60];
+    const char *texts[] = {assignment};
+    struct sg_change change;
+    struct sg_target stock;
+    const struct sg_plan *plan;
+    struct sg_desk *desk = shop_file_desk(&s.file, SG_STORE_READ);
+    const struct sg_shop *shop = sg_desk_shop(desk);
+    shop_must(sg_key_find(shop, stock_key, &stock, &error), &error);
+    int32_t first = shop->stocks[stock.index].first_part, n = shop->stocks[stock.index].n_parts;
+    for (int32_t i = first; i < first + n; i++) {
+        char one[300];
+        sg_key_write(sg_desk_shop(desk), (struct sg_target){SG_KIND_PART, i}, one, sizeof one);
+        snprintf(assignment, sizeof assignment, "quantity=%lld", strcmp(one, key) == 0 ? quantity : 0);
+        shop_must(sg_desk_set(desk, one, texts, 1, false, &change, NULL, &error), &error);
+    }
+    shop_must(sg_desk_plan(desk, 0, &plan, &error), &error);
+    long long sheets = plan->stocks[stock.index - plan->first_stock].sheets;
+    sg_desk_close(desk);
+    return sheets;
+}
+
+START_TEST(a_sheet_holds_what_fits_on_it_whatever_is_ordered)
+{
+    static const struct {
+        const char *key, *stock, *quantity;
+    } parts[] = {{"2602/1/A", "2602/1", NULL}, {"2602/1/A", "2602/1", "2"}, {"2601/1/B", "2601/1", "500"}};
+    stand_on(&s, parts[_i].key, "quantity");
+    if (parts[_i].quantity) {
+        press(&s, "e<Ctrl-U>");
+        press(&s, parts[_i].quantity);
+        press(&s, "<Enter>");
+        stand_on(&s, parts[_i].key, "quantity");
+    }
     press(&s, "f");
     const struct sg_plan *plan = s.ui->kept.plan;
-    int32_t part = index_of(s.ui->kept.shop, "2602/1/A");
-    ck_assert_int_eq(number_before("on one sheet"), plan->parts[part - plan->first_part].per_sheet);
+    int32_t part = index_of(s.ui->kept.shop, parts[_i].key);
+    long long pieces = number_before("on one sheet");
+    ck_assert_int_ge(pieces, plan->parts[part - plan->first_part].per_sheet);
+    ck_assert_int_eq(sheets_with(parts[_i].key, parts[_i].stock, pieces), 1);
+    ck_assert_int_eq(sheets_with(parts[_i].key, parts[_i].stock, pieces + 1), 2);
+}
+END_TEST
+
+/* What has no room ends with whole words and three dots, and is whole in help. */
+START_TEST(a_sentence_that_is_cut_is_whole_in_help)
+{
+    char watch[300], help[2000] = "";
+    other_sets(&s, "office", "2601/1/A", "cut_length=none");
+    ck_assert(sg_ui_look(s.ui));
+    press(&s, "gg");
+    snprintf(watch, sizeof watch, "%s", row(&s, ACCEPTED_ROW));
+    size_t length = strlen(watch);
+    ck_assert_msg(length <= 80 && length > 60 && strcmp(watch + length - 3, "...") == 0, "%s", watch);
+    ck_row_has(&s, ACCEPTED_ROW, "2601/1/A: no cut length: its cutting is in no total and the end is not");
+    press(&s, "?");
+    for (int i = 3; i < 7; i++)
+        snprintf(help + strlen(help), sizeof help - strlen(help), "%s ", row(&s, i) + 2 + (i > 3 ? 2 : 0));
+    ck_assert_msg(strstr(help, "In full: 2601/1/A: no cut length") && strstr(help, "outline to a drawing"),
+                  "%s", help);
+    press(&s, "<Esc>");
+    sg_ui_resize(s.ui, 24, 200); /* now it has room */
+    ck_row_has(&s, ACCEPTED_ROW, "outline to a drawing");
+    press(&s, "?");
+    ck_shows_not(&s, "In full:");
 }
 END_TEST
 
@@ -279,7 +339,8 @@ int main(void)
     tcase_add_loop_test(tcase, as_many_fit_as_are_finished_and_one_more_is_not, 0, LIMITS);
     tcase_add_loop_test(tcase, as_many_need_no_refill_and_one_more_does, 0, 4);
     tcase_add_test(tcase, asking_changes_nothing_and_water_needs_no_garnet);
-    tcase_add_test(tcase, the_sheet_holds_what_the_plan_says);
+    tcase_add_loop_test(tcase, a_sheet_holds_what_fits_on_it_whatever_is_ordered, 0, 3);
+    tcase_add_test(tcase, a_sentence_that_is_cut_is_whole_in_help);
     tcase_add_test(tcase, a_job_of_several_parts_is_asked_part_by_part);
     suite_add_tcase(suite, tcase);
     return run(suite);

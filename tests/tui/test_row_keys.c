@@ -159,10 +159,26 @@ START_TEST(a_new_job_is_asked_for_its_key_and_can_be_typed_into)
 }
 END_TEST
 
+START_TEST(tab_goes_on_from_the_name_of_a_new_job)
+{
+    press(&s, "ja2610<Tab>wear plates<Tab>");
+    ck_assert_str_eq(jobs(), "2601 2602 2610 2603 2604 2605");
+    ck_assert_str_eq(in_file(&s, "2610", "name"), "wear plates");
+    ck_stands("2610: customer");
+    press(&s, "<Esc>:dup<Tab>"); /* a list is no field: nothing is taken */
+    ck_assert_ptr_nonnull(s.ui->question);
+    ck_row_has(&s, WORDS_ROW, "Enter takes it");
+    press(&s, "<Esc>");
+    ck_assert_str_eq(jobs(), "2601 2602 2610 2603 2604 2605");
+}
+END_TEST
+
 START_TEST(a_key_that_is_taken_is_refused_with_a_sentence)
 {
     press(&s, "a<Ctrl-U>2603<Enter>");
     ck_row_has(&s, WORDS_ROW, "2603");
+    ck_assert_ptr_nonnull(s.ui->question); /* to be mended */
+    press(&s, "x<Esc>");
     ck_assert_str_eq(jobs(), "2601 2602 2603 2604 2605");
     ck_assert_int_eq(steps_in_file(&s, NULL), 0);
 }
@@ -266,6 +282,7 @@ int main(void)
     tcase_add_loop_test(tests, what_is_taken_out_is_put_below_or_above, 0, 5);
     tcase_add_test(tests, with_nothing_taken_there_is_nothing_to_put);
     tcase_add_test(tests, a_new_job_is_asked_for_its_key_and_can_be_typed_into);
+    tcase_add_test(tests, tab_goes_on_from_the_name_of_a_new_job);
     tcase_add_test(tests, a_key_that_is_taken_is_refused_with_a_sentence);
     tcase_add_test(tests, parts_and_sheets_are_added_to_the_job);
     tcase_add_test(tests, parts_are_doubled_moved_taken_and_put_into_another_job);

@@ -210,6 +210,47 @@ START_TEST(tubes_go_with_their_orifices)
 }
 END_TEST
 
+/* 55 ksi and 0.7 lb/min in a shop that has since gone metric: what is now is no round figure, the steps are.
+ */
+START_TEST(steps_are_round_in_the_unit_shown_and_told_apart)
+{
+    sg_ui_resize(s.ui, 45, 120);
+    press(&s, "M");
+    for (go("gt"); shown()->field <= SG_SWEEP_GARNET; go("<Right>"))
+        for (int finer = 0; finer < 4; finer++, go("z")) {
+            const struct sg_trade *trade = shown();
+            char above[40] = "";
+            ck_steps();
+            for (int i = 0; i < trade->n_steps; i++) {
+                char words[40];
+                bool now = trade->values[i] == trade->value_now;
+                ck_assert(now || fabs(trade->values[i] - round(trade->values[i])) < 1e-9);
+                int at = row_with(&s, "Garnet kg") + 1 + i;
+                ck_assert(sscanf(row(&s, at), " > %39s", words) == 1 ||
+                          sscanf(row(&s, at), " %39s", words) == 1);
+                ck_assert_str_ne(words, above);
+                size_t whole = strspn(words, "0123456789");
+                ck_assert_msg(strlen(words) - whole <= 2, "%s", words); /* ".2" at most */
+                strcpy(above, words);
+            }
+        }
+}
+END_TEST
+
+START_TEST(the_best_of_those_allowed_is_said_to_be_that)
+{
+    go("gtl");
+    ck_assert(!strstr(row(&s, row_with(&s, "only these")), "Of those allowed"));
+    press(&s, "<Esc>");
+    other_sets(&s, "office", "head:abrasive", "garnet=5 lb/min");
+    ck_assert(sg_ui_look(s.ui));
+    go("gtl");
+    ck_assert_int_ge(row_with(&s, "only these"), 0);
+    ck_row_has(&s, row_with(&s, "only these"), "Of those allowed: ");
+    ck_row_has(&s, row_with(&s, "NOW"), "no: ");
+}
+END_TEST
+
 /* ---- other steps ---- */
 
 /* The wider of those beside where one stands: the other may be cut short by an end. */
@@ -305,6 +346,8 @@ int main(void)
     tcase_add_loop_test(c, the_best_stands_in_a_line_whatever_is_scrolled, 0, 3);
     tcase_add_test(c, the_garnet_goes_one_step_past_what_is_offered);
     tcase_add_test(c, tubes_go_with_their_orifices);
+    tcase_add_test(c, steps_are_round_in_the_unit_shown_and_told_apart);
+    tcase_add_test(c, the_best_of_those_allowed_is_said_to_be_that);
     tcase_add_test(c, finer_steps_are_those_around_where_one_stands);
     tcase_add_test(c, heads_have_no_steps_between);
     tcase_add_test(c, a_reader_hears_the_step_in_words);

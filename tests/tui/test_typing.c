@@ -199,7 +199,7 @@ END_TEST
 
 START_TEST(leaving_it_puts_the_text_aside_for_last)
 {
-    static const char *const keys[] = {"<Tab>", "<Shift-Tab>", "<Down>", "<Up>"};
+    static const char *const keys[] = {"<Down>", "<Up>"};
     const struct facts kept = facts_of(&s, "2601/1/A", NULL, NULL);
     press(&s, "12x");
     press(&s, keys[_i]);
@@ -207,7 +207,6 @@ START_TEST(leaving_it_puts_the_text_aside_for_last)
     ck_row_has(&s, WORDS_ROW, "\"12x\" not kept: a whole number without unit is expected");
     ck_row_has(&s, WORDS_ROW, ":last brings it back");
     ck_shows_not(&s, "> A      bracket, ~     12x");
-    press(&s, "<Esc>"); /* Tab has opened the next one */
     ck_answer(&kept);
     ck_assert_str_eq(in_file(&s, "2601/1/A", "quantity"), "20");
     ck_assert_int_eq(steps_in_file(&s, NULL), 0);
@@ -216,6 +215,35 @@ START_TEST(leaving_it_puts_the_text_aside_for_last)
     ck_assert_str_eq(typed_now(&s), "12x");
     press(&s, "<Backspace><Enter>");
     ck_assert_str_eq(in_file(&s, "2601/1/A", "quantity"), "12");
+}
+END_TEST
+
+START_TEST(tab_stays_on_what_cannot_be_kept)
+{
+    static const struct {
+        const char *key, *field, *text, *words;
+    } wrong[] = {{"2601/1/A", "quantity", "12x", "a whole number without unit is expected"},
+                 {"2601/1/A", "quantity", "", "unfinished: nothing typed"},
+                 {"2601/1", "material", "3/8", "not in the library"},
+                 {"2601/1", "thickness", "1/", "unfinished"}};
+    static const char *const keys[] = {"<Tab>", "<Shift-Tab>"};
+    char place[300];
+    press(&s, "<Esc>");
+    stand_on(&s, wrong[_i].key, wrong[_i].field);
+    press(&s, "e<Ctrl-U>");
+    press(&s, wrong[_i].text);
+    for (int i = 0; i < 2; i++) {
+        press(&s, keys[i]);
+        ck_assert_int_eq(s.wish, SG_WISH_BELL);
+        ck_assert_str_eq(s.ui->typing.open ? s.ui->typing.field->name : "", wrong[_i].field);
+        ck_assert_str_eq(sg_entry_text(&s.ui->entry), wrong[_i].text);
+        ck_row_has(&s, WORDS_ROW, wrong[_i].words);
+    }
+    ck_assert_int_eq(steps_in_file(&s, NULL), 0);
+    press(&s, "<Esc>e<Tab>"); /* what was not touched is passed over */
+    sg_ui_say_place(s.ui, place, sizeof place);
+    ck_assert(s.ui->typing.open);
+    ck_assert_str_ne(s.ui->typing.field->name, wrong[_i].field);
 }
 END_TEST
 
@@ -445,7 +473,8 @@ int main(void)
     add(tests, esc_and_its_fellows_bring_the_old_results_back_at_once, 3);
     add(tests, a_text_that_is_not_whole_shows_the_plan_marked_and_why, NOT_WHOLE);
     add(tests, enter_on_it_keeps_the_field_open_and_the_file_as_it_is, NOT_WHOLE);
-    add(tests, leaving_it_puts_the_text_aside_for_last, 4);
+    add(tests, leaving_it_puts_the_text_aside_for_last, 2);
+    add(tests, tab_stays_on_what_cannot_be_kept, 4);
     add(tests, leaving_a_whole_text_keeps_it, 4);
     tcase_add_test(tests, what_is_possible_but_odd_is_kept_with_a_mark);
     tcase_add_test(tests, nought_is_a_quantity_and_empty_is_none);
