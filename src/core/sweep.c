@@ -162,11 +162,12 @@ static const unsigned forbids[SG_SWEEP_FIELDS] = {
     [SG_SWEEP_HEAD] = ALWAYS | SG_BOUND_LOADING | SG_BOUND_TUBE_RATIO,
 };
 
-/* A feed that the shop has weighed runs there, whatever its ratio. */
+/* A feed that the shop has weighed runs there, whatever its ratio; through another orifice, or at another
+ * pressure, it says nothing. */
 static unsigned garnet_bounds(const struct sg_sweep_input *in, const struct sg_setup *setup)
 {
     double weighed = in->weighed;
-    bool proven = sg_known(weighed) && setup->garnet <= weighed * (1 + 1e-9);
+    bool proven = in->field == SG_SWEEP_GARNET && sg_known(weighed) && setup->garnet <= weighed * (1 + 1e-9);
     if (!setup->abrasive || proven)
         return 0;
     unsigned bounds = setup->marks & SG_MARK_LOADING ? SG_BOUND_LOADING : 0;

@@ -96,20 +96,6 @@ void sg_trust_words(struct sg_text *out, const struct sg_shop *shop, int32_t fir
 
 /* ---- pierces ---- */
 
-/* Whether the source of the machine's pierces speaks of a way; a source that names none is of all. */
-static bool source_has(const char *source, int32_t way)
-{
-    char named[40];
-    bool any = false, has = false;
-    for (int32_t i = 0; i < SG_PIERCE_WAYS; i++) {
-        snprintf(named, sizeof named, "%s: shop, ", sg_words_pierce[i]);
-        bool here = strstr(source, named) != NULL;
-        any = any || here;
-        has = has || (here && i == way);
-    }
-    return source[0] && (has || !any);
-}
-
 void sg_trust_of_pierces(struct sg_text *out, const struct sg_shop *shop, int32_t first_stock,
                          int32_t n_stocks)
 {
@@ -124,7 +110,7 @@ void sg_trust_of_pierces(struct sg_text *out, const struct sg_shop *shop, int32_
                                                   : SG_PIERCE_STILL;
         if (sg_known(stock->pierce_seconds))
             continue;
-        bool here = head_kind(shop, stock) == SG_HEAD_ABRASIVE && source_has(source, way);
+        bool here = head_kind(shop, stock) == SG_HEAD_ABRASIVE && sg_pierce_is_own(&shop->machine, way);
         own = own || here;
         others = others || !here;
     }

@@ -237,7 +237,9 @@ static void put_answers(struct sg_ui *ui, const char *behind, int columns, char 
         if (columns_of(out) <= room)
             break;
     }
-    for (int i = 0; stale && i < 3; i++)
+    for (int i = 2; i > 0 && out[3][0] && columns_of(out) > room; i--)
+        out[i][0] = '\0'; /* half of what is now would be a wrong time */
+    for (int i = 0; stale && i < 3 && out[i][0]; i++)
         snprintf(out[i] + strlen(out[i]), SG_ANSWER - strlen(out[i]), " ?");
 }
 

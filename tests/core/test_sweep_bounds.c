@@ -44,6 +44,25 @@ START_TEST(no_garnet_feed_above_the_largest_weighed_is_offered)
 }
 END_TEST
 
+/* 600 g/min through 0.33 mm says nothing of so much through 0.15 mm. */
+START_TEST(what_was_weighed_does_not_prove_another_orifice)
+{
+    test.heads[0].garnet = 600;
+    input.weighed = 600;
+    range(SG_SWEEP_ORIFICE, 0.15, 0.4, 0.01);
+    make();
+    int over = 0;
+    for (int32_t i = 0; i < sweep.n_steps; i++) {
+        const struct sg_sweep_step *step = &sweep.steps[i];
+        bool above = step->loading_ratio > 0.25;
+        ck_assert_int_eq((step->bounds & SG_BOUND_LOADING) != 0, above);
+        ck_assert(!above || !step->allowed);
+        over += above;
+    }
+    ck_assert(over > 2 && over < sweep.n_steps);
+}
+END_TEST
+
 START_TEST(no_step_outside_the_formulas_range_is_offered_unless_the_job_is_outside)
 {
     /* Fitted from 100 to 900 g/min and from 140 to 380 MPa. */
@@ -233,6 +252,7 @@ int main(void)
 {
     TCase *sweeps = tcase_create("sweep, bounds");
     tcase_add_checked_fixture(sweeps, open_swept_shop, close_priced_shop);
+    tcase_add_test(sweeps, what_was_weighed_does_not_prove_another_orifice);
     tcase_add_test(sweeps, no_garnet_feed_past_a_loading_of_15_percent_is_offered_unweighed);
     tcase_add_test(sweeps, no_garnet_feed_above_the_largest_weighed_is_offered);
     tcase_add_test(sweeps, no_step_outside_the_formulas_range_is_offered_unless_the_job_is_outside);

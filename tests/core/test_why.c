@@ -146,6 +146,28 @@ END_TEST
 
 /* ---- what wins, what is missing ---- */
 
+/* The source of the pierces names the ways that were fitted. */
+START_TEST(a_pierce_of_the_shops_own_says_so)
+{
+    struct one one;
+    make_one(&one);
+    one.shop.shop.stocks[0].pierce = SG_PIERCE_STILL;
+    explain(&one, SG_KIND_STOCK, "pierce");
+    ck_assert_int_eq(one.why.lines[0].basis, SG_BASIS_ESTIMATE);
+    one.shop.shop.machine.pierce_source = "still: shop, 9 runs, +-12 %";
+    explain(&one, SG_KIND_STOCK, "pierce");
+    ck_assert_int_eq(one.why.lines[0].basis, SG_BASIS_SHOP);
+    ck_assert_str_eq(one.why.lines[0].source, "still: shop, 9 runs, +-12 %");
+    one.shop.shop.stocks[0].pierce = SG_PIERCE_MOVING;
+    explain(&one, SG_KIND_STOCK, "pierce");
+    ck_assert_int_eq(one.why.lines[0].basis, SG_BASIS_ESTIMATE);
+    one.shop.shop.machine.pierce_source = "of our own runs"; /* a person's own words, of all */
+    explain(&one, SG_KIND_STOCK, "pierce");
+    ck_assert_int_eq(one.why.lines[0].basis, SG_BASIS_SHOP);
+    free_one(&one);
+}
+END_TEST
+
 START_TEST(a_typed_feed_and_pierce_win_and_say_so)
 {
     struct one one;
@@ -321,6 +343,7 @@ int main(void)
     tcase_add_test(tcase, every_field_of_every_kind_is_explained);
     tcase_add_test(tcase, a_field_says_whether_it_is_fresh_changed_or_typed);
     tcase_add_test(tcase, an_unknown_name_lists_what_there_is);
+    tcase_add_test(tcase, a_pierce_of_the_shops_own_says_so);
     tcase_add_test(tcase, a_typed_feed_and_pierce_win_and_say_so);
     tcase_add_test(tcase, a_water_head_shows_its_own_formula);
     tcase_add_test(tcase, what_is_not_known_names_the_field_that_is_missing);

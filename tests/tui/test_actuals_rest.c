@@ -43,6 +43,24 @@ START_TEST(the_screens_of_the_plan_say_when_it_really_ends)
 }
 END_TEST
 
+START_TEST(the_planned_answers_give_way_to_when_it_really_ends)
+{
+    char ends[20], words[60];
+    int later;
+    other_sets(&s, "office", "machine:main", "bags_in_stock=100000");
+    other_sets(&s, "office", "2601/1/A", "quantity=90000"); /* for weeks, with many refills */
+    ck_assert(sg_ui_look(s.ui));
+    at("06:28");
+    press(&s, "bgs");
+    ck_assert(sg_ui_idle(s.ui));
+    rest_ends(ends, &later);
+    snprintf(words, sizeof words, "%s", ends);
+    ck_row_has(&s, ANSWERS_ROW, "ENDS ");
+    const char *now = strstr(row(&s, ANSWERS_ROW), "| NOW ");
+    ck_assert_msg(now && strstr(now, words), "%s", row(&s, ANSWERS_ROW));
+}
+END_TEST
+
 /* It is planned once after what was kept, never while a key is taken. */
 START_TEST(when_it_really_ends_is_not_planned_by_a_key)
 {
@@ -151,6 +169,7 @@ int main(void)
     TCase *c = tcase_create("actuals_rest");
     tcase_add_checked_fixture(c, day_start, day_stop);
     tcase_add_loop_test(c, the_screens_of_the_plan_say_when_it_really_ends, 0, 4);
+    tcase_add_test(c, the_planned_answers_give_way_to_when_it_really_ends);
     tcase_add_test(c, when_it_really_ends_is_not_planned_by_a_key);
     tcase_add_test(c, fields_of_what_was_noted_show_the_rest);
     tcase_add_test(c, after_the_last_break_no_break_is_left);
