@@ -84,7 +84,7 @@ static void use_given(struct sg_ui *ui, const char *text)
     double later;
     char hours[40], label[120] = "use it? y, or Esc:";
     if (use == 0) {
-        sg_ui_say(ui, SG_ROLE_WRONG, "\"%.60s\": speed, thickness, pierce, feed or all", text);
+        sg_note_refuse(ui, "\"%.60s\": speed, thickness, pierce, feed or all", text);
         return;
     }
     if (try_use(ui, use, &used, &later, &error) != SG_OK) {
