@@ -1,43 +1,7 @@
 /* sweep: each step is the plan with that value, what bounds it is told, and the cheapest garnet feed is that
  * of the closed form. */
 #include "cli/csv.h"
-#include "cli/json.h"
-#include "cli/run.h"
-
-/* A job of steel whose cut alone takes time: no pierces, nothing by hand; a pump that binds nothing; round
- * figures of the jet. */
-static void make_job(void)
-{
-    make_shop();
-    ck_done("set", "-f", "shop.db", "machine:main", "max_pressure=500", "max_flow=50", "pump_power=200",
-            "pump_efficiency=0.8");
-    ck_done("set", "-f", "shop.db", "head:abrasive", "pressure=320", "orifice=0.4", "tube=1.2",
-            "discharge=0.7", "tube_life=80", "orifice_life=60", "garnet=300");
-    ck_done("add", "job", "J", "-f", "shop.db");
-    ck_done("add", "stock", "J", "-f", "shop.db", "material=mild steel", "thickness=12", "sheet_length=2400",
-            "sheet_width=1200", "load=0", "first_check=0", "sheet_price=80");
-    ck_done("add", "part", "J/1", "A", "-f", "shop.db", "quantity=8", "cut_length=1400", "pierces=0",
-            "length=300", "width=200");
-    ck_done("set", "-f", "shop.db", "rates:shop", "machine=72", "labour=36", "power=0.15", "water=2.5",
-            "garnet=3", "disposal=0.1", "tube=120", "orifice=45", "setup=25", "mark_up=20");
-}
-
-static struct ran sweep(const char *of, const char *field, int code)
-{
-    struct ran ran = run("sweep", "-f", "shop.db", of, field, "--json", NULL);
-    ck_code(ran, code);
-    ck_document(ran.out);
-    return ran;
-}
-
-static const char *at_step(int step, const char *key)
-{
-    static char path[2][80];
-    static int next;
-    char *to = path[next++ % 2];
-    snprintf(to, sizeof *path, "$.steps[%d].%s", step, key);
-    return to;
-}
+#include "cli/sweeps.h"
 
 /* ---- the check of record ---- */
 
@@ -182,44 +146,6 @@ START_TEST(no_feed_past_what_was_weighed_is_offered)
     ck_says(text.out, "NOT ALLOWED: garnet feed above what was weighed");
     ck_says(text.out, "a first cut decides.\n");
     done(&text);
-}
-END_TEST
-
-/* A feed far above what the ratio allows is quicker by the formula than any step that is allowed. */
-START_TEST(a_setting_that_is_not_allowed_is_said_to_be_so_and_the_best_to_be_of_the_others)
-{
-    make_job();
-    struct ran ran = run("sweep", "J", "garnet=250..350:10", "-f", "shop.db", NULL);
-    ck_assert(!strstr(ran.out, "of those allowed"));
-    ck_says(ran.out, "Quickest: 350 g/min: ");
-    done(&ran);
-    ran = run("sweep", "J", "garnet=250..290:10", "-f", "shop.db", NULL); /* now 300 */
-    ck_says(ran.out, "Quickest of these steps: 290 g/min: ");
-    ck_assert(!strstr(ran.out, "of those allowed"));
-    done(&ran);
-    ck_done("set", "-f", "shop.db", "head:abrasive", "garnet=2000 g/min");
-    ran = run("sweep", "J", "garnet=250..350:10", "-f", "shop.db", NULL);
-    ck_says(ran.out, "Now: 2000 g/min: ");
-    ck_says(ran.out, " As a step it would not be allowed");
-    ck_says(ran.out, "0.25");
-    ck_says(ran.out, "the formula would go");
-    ck_says(ran.out, "Quickest of those allowed: 350 g/min: ");
-    ck_says(ran.out, " more time");
-    done(&ran);
-}
-END_TEST
-
-START_TEST(steps_are_shown_with_so_many_digits_that_they_differ)
-{
-    make_job();
-    struct ran ran = run("sweep", "J", "pressure=300..300.1:0.05", "-f", "shop.db", NULL);
-    ck_says(ran.out, "300.00 ");
-    ck_says(ran.out, "300.05 ");
-    ck_says(ran.out, "300.10 ");
-    done(&ran);
-    ran = run("sweep", "J", "pressure=300..320:10", "-f", "shop.db", NULL);
-    ck_assert(!strstr(ran.out, "300.0"));
-    done(&ran);
 }
 END_TEST
 
@@ -495,8 +421,6 @@ static void fill(TCase *t)
     tcase_add_test(t, each_step_is_the_plan_with_that_value);
     tcase_add_test(t, cost_is_the_quote_without_what_is_put_on_it);
     tcase_add_test(t, no_feed_past_what_was_weighed_is_offered);
-    tcase_add_test(t, a_setting_that_is_not_allowed_is_said_to_be_so_and_the_best_to_be_of_the_others);
-    tcase_add_test(t, steps_are_shown_with_so_many_digits_that_they_differ);
     tcase_add_test(t, where_nothing_is_allowed_the_answer_is_no);
     tcase_add_test(t, without_rates_there_is_no_cost_and_no_cheapest);
     tcase_add_test(t, the_cheapest_is_told_only_where_all_that_moves_is_known);
