@@ -14,7 +14,7 @@ static const unsigned char rebuilds[] =
     "CREATE TABLE shift (id INTEGER PRIMARY KEY, key TEXT UNIQUE, position INTEGER) STRICT;"
     "INSERT INTO shift SELECT id, key, position FROM new_shift; DROP TABLE new_shift";
 
-static struct sg_step steps[8];
+static struct sg_step steps[40];
 
 /* The steps of this version with some more behind them. */
 static struct sg_opening with(const unsigned char *second, const unsigned char *third)
