@@ -33,6 +33,8 @@ struct sg_actual_clock {
     bool counted;           /* any were noted */
     double share;           /* of its plan that they have; NaN: its plan does not tell parts apart */
     int64_t counted_at;     /* when the last were */
+    int64_t good_at;        /* when good ones were the last time; its start, if never */
+    double spoilt;          /* share of its plan of those that were scrapped after that */
     double garnet_used;     /* kg between level readings around it; NaN: not read, or not it alone between */
     double weighed; /* g/min of one head, the last weighing in it, else while no cut ran before it; NaN:
                        none */

@@ -109,6 +109,7 @@ static void start_clock(struct log *log)
     end_clock(log, forgotten ? end_of_forgotten(log, at) : at);
     actual->clocks[log->clock] = (struct sg_actual_clock){.from = at,
                                                           .until = actual->now,
+                                                          .good_at = at,
                                                           .happened = true,
                                                           .running = true,
                                                           .first_pause = actual->n_pauses,
@@ -217,7 +218,10 @@ static void count_to_clock(struct log *log, const struct sg_record *record, int6
     if (index == SG_UNKNOWN)
         return;
     struct sg_actual_clock *clock = &log->actual->clocks[index];
-    clock->share += (double)(good + scrapped) * share_of(&log->shop->clocks[index], record->place);
+    double share = share_of(&log->shop->clocks[index], record->place);
+    clock->share += (double)(good + scrapped) * share;
+    clock->good_at = good > 0 ? record->at : clock->good_at;
+    clock->spoilt = good > 0 ? 0 : clock->spoilt + (double)scrapped * share;
     clock->good += good;
     clock->scrapped += scrapped;
     clock->counted = true;

@@ -252,8 +252,8 @@ static double credit_of_check(const struct sg_shop *shop, const struct sg_actual
     return before - (c->running && sg_known(left) ? left : 0);
 }
 
-/* s of the first sheet that are gone and not counted; below 0 where the machine is not free yet. *garnet is
- * what they took. */
+/* s of the first sheet that are gone and not counted: since good pieces were, without what was spoilt since;
+ * below 0 where the machine is not free yet. *garnet is what they took. */
 static double credit_of(const struct sg_shop *shop, const struct sg_actual *actual, double *garnet)
 {
     const struct sg_clock *frozen = &shop->clocks[actual->last];
@@ -262,13 +262,13 @@ static double credit_of(const struct sg_shop *shop, const struct sg_actual *actu
     if (frozen->phase == SG_PHASE_CHECK)
         return credit_of_check(shop, actual, garnet);
     double planned = sg_clock_planned(frozen);
-    double gone = sg_actual_net_from(actual, actual->last, c->counted ? c->counted_at : c->from);
+    double gone = sg_actual_net_from(actual, actual->last, c->good_at) - c->spoilt * planned;
     if (!c->running || !(planned > 0))
         return 0;
     if (!c->counted)
         gone += sg_actual_before(shop, actual, actual->last);
     double left = c->counted ? planned * fmax(0, 1 - sg_clock_scale(frozen, c)) : planned;
-    double credit = fmin(gone, left);
+    double credit = fmax(0, fmin(gone, left));
     if (frozen->phase == SG_PHASE_CUT)
         *garnet = garnet_in(frozen, credit);
     return credit;

@@ -138,9 +138,7 @@ static bool is_checked(const struct closing *c, int32_t stock, const char *key, 
          p < shop->stocks[stock].first_part + shop->stocks[stock].n_parts; p++)
         checked = checked || c->actual->parts[p].good > 0;
     *loaded = *loaded || checked;
-    for (int32_t i = 0; i <= c->actual->last && !checked; i++)
-        checked = shop->clocks[i].phase == SG_PHASE_CHECK && strcmp(shop->clocks[i].place, key) == 0;
-    return checked;
+    return checked || sg_actual_was_checked(shop, c->actual, key);
 }
 
 static void write_remnants(const struct sg_items *remnants, char *out, size_t size)

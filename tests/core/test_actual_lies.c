@@ -123,6 +123,21 @@ START_TEST(without_it_pieces_are_all_alike)
 }
 END_TEST
 
+/* 8 of A and 4 of B on the sheet, a minute and three; all that is lost is the piece that was spoilt. */
+START_TEST(a_piece_that_is_scrapped_takes_its_own_time_from_the_rest)
+{
+    start_two(370, two);
+    count(372, SG_RECORD_DONE, 2, "A/1/A");
+    plan_rest(380);
+    double ends = rest_ends(), credit = rest.credit;
+    ck_assert_double_eq_tol(credit, 8 * 60, 1e-6);
+    count(380, SG_RECORD_SCRAP, 1, "A/1/A");
+    plan_rest(380);
+    ck_assert_double_eq_tol(rest.credit, credit - 60, 1e-6);
+    ck_assert_double_eq_tol(rest_ends(), ends + 1, 1e-6);
+}
+END_TEST
+
 /* ---- ends that nobody noted ---- */
 
 START_TEST(a_forgotten_clock_ended_when_all_its_pieces_were_counted)
@@ -191,6 +206,7 @@ int main(void)
     tcase_add_test(tests, pieces_have_the_plan_of_their_part);
     tcase_add_test(tests, what_should_not_lie_there_has_as_much_as_the_mean);
     tcase_add_test(tests, without_it_pieces_are_all_alike);
+    tcase_add_test(tests, a_piece_that_is_scrapped_takes_its_own_time_from_the_rest);
     tcase_add_test(tests, a_forgotten_clock_ended_when_all_its_pieces_were_counted);
     tcase_add_test(tests, it_went_on_where_not_all_were_counted_or_the_machine_stood_later);
     tcase_add_test(tests, a_clock_without_a_plan_takes_what_its_head_is_set_to);
