@@ -30,6 +30,7 @@ struct sg_actual_clock {
     double paused; /* s of it */
     int32_t first_pause, n_pauses;
     int64_t good, scrapped; /* pieces noted to it */
+    int32_t stop;           /* record that ended it, SG_UNKNOWN: none did */
     bool counted;           /* any were noted */
     double share;           /* of its plan that they have; NaN: its plan does not tell parts apart */
     int64_t counted_at;     /* when the last were */
@@ -127,9 +128,17 @@ double sg_actual_net(const struct sg_actual_clock *actual);
 /* The same from a moment on. */
 double sg_actual_net_from(const struct sg_actual *actual, int32_t clock, int64_t from);
 
-/* Whether a cut was stopped for the first check, and nobody counted what was cut before: the cut behind the
- * check goes on with its sheet. */
+/* Whether a cut was stopped before anything was counted, and its sheet is gone on with: for the first check,
+ * or by the next cut, which says that it is on the same sheet. */
 bool sg_actual_cut_short(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
+
+/* Whether a cut was stopped before anything was counted, and is taken not to be finished: the stop came
+ * before half of the time that was planned, or with a reason before three quarters of it. */
+bool sg_actual_broke_off(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
+
+/* Whether a cut is over and none of the above, and nobody counted a piece of it: it is taken to be finished,
+ * and its pieces are still to be cut until somebody does. */
+bool sg_actual_uncounted(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
 
 /* Whether all pieces of a clock were counted, and nothing says that it went on after that. */
 bool sg_actual_all_counted(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
@@ -154,7 +163,7 @@ struct sg_actual_run {
 enum sg_actual_left_out {
     SG_LEFT_NOTHING,   /* it says it */
     SG_LEFT_NO_CUT,    /* no cut, not over yet, or part of the run of the cut behind its check */
-    SG_LEFT_CHECK,     /* stopped for the first check, and no cut went on with it */
+    SG_LEFT_SHORT,     /* stopped before anything was counted, and no cut went on with it */
     SG_LEFT_FORGOTTEN, /* nobody knows when it ended: the next cut was clocked without a stop */
     SG_LEFT_SPOILT,    /* no piece was good: nobody knows how much of it was cut */
     SG_LEFT_GONE,      /* its material or head is no longer in the shop (of study runs alone) */
@@ -245,6 +254,8 @@ struct sg_rest {
     double now_epoch; /* of now */
     double credit;    /* s that its shift starts before now, because so much of its first sheet is cut and not
                          counted yet */
+    int32_t uncounted_stock, uncounted_loads; /* a stock of the rest, SG_UNKNOWN: none. So many of its first
+                         loads are cut by the clock, and nobody counted them: the plan ends them now */
 };
 
 /* now_epoch is now in seconds since the epoch. The rest borrows from shop and actual; its arrays lie in the
@@ -262,9 +273,9 @@ bool sg_actual_was_checked(const struct sg_shop *shop, const struct sg_actual *a
 int32_t sg_actual_next_sheet(const struct sg_shop *shop, const struct sg_actual *actual, int32_t stock,
                              bool *on);
 
-/* Fill a clock from the plan of the rest, for the next `sheets` loads of a stock of the rest; what it does
- * not plan is not known. id, row, place, sheet and note are left as they are; strings are borrowed. Returns
- * how many loads it has plans for. */
+/* Fill a clock from the plan of the rest, for the next `sheets` loads of a stock of the rest, those that are
+ * not counted left out; what it does not plan is not known. id, row, place, sheet and note are left as they
+ * are; strings are borrowed. Returns how many loads it has plans for. */
 int32_t sg_clock_take(const struct sg_rest *rest, const struct sg_plan *plan, int32_t stock, int32_t sheets,
                       struct sg_clock *clock);
 
@@ -297,7 +308,7 @@ bool sg_lies_next(const char **text, struct sg_lies *out);
 /* The line of a part by its id; false where none lies there, or nobody knows. */
 bool sg_lies_find(const struct sg_clock *clock, const char *part, struct sg_lies *out);
 
-/* Pieces of a part (of the rest) on the next `sheets` loads of its stock. */
+/* Pieces of a part (of the rest) on the same loads of its stock. */
 int64_t sg_rest_pieces(const struct sg_rest *rest, const struct sg_plan *plan, int32_t part, int32_t sheets);
 
 /* ---- studies ---- */

@@ -169,6 +169,9 @@ struct sg_stock {
     int32_t number;                   /* its key within the job: 1, 2, ... */
     int32_t job;                      /* index into jobs */
     int32_t material;                 /* index into materials or SG_UNKNOWN */
+    int32_t begun_loads, begun_moves; /* of a shop of what is left (actual.h): its first loads are cut in part
+                                         and no longer on hand; index moves that are left on each. Else 0 */
+    int32_t loads_before;             /* of such a shop: cut before them, for numbering */
     double thickness;                 /* mm of one sheet */
     int32_t stack;                    /* sheets cut at once */
     double sheet_length, sheet_width; /* mm */
@@ -223,6 +226,7 @@ struct sg_part {
     double edge_least; /* coarsest edge that will do, for what-ifs; unknown: only the one wanted */
     int32_t outline;   /* index into drawn, SG_UNKNOWN: none. Then cut_length, pierces, length, width and area
                           are as it measures */
+    int32_t begun;     /* of the quantity, on the loads of the stock that are begun */
 };
 
 /* Hands-on work of the shop's own that stops the machine: a warm-up, a wash, knocking pieces out of their

@@ -32,6 +32,7 @@ struct log {
     int32_t clock, record; /* that come next */
     int32_t pause;         /* that lasts, else SG_UNKNOWN */
     double *weighed;       /* feed of each head that no cut has yet; NaN */
+    struct sg_counts counts;
     struct sg_part_index index;
 };
 
@@ -112,6 +113,7 @@ static void start_clock(struct log *log)
                                                           .good_at = at,
                                                           .happened = true,
                                                           .running = true,
+                                                          .stop = SG_UNKNOWN,
                                                           .first_pause = actual->n_pauses,
                                                           .share = next->lies[0] ? 0 : (double)NAN,
                                                           .garnet_used = (double)NAN,
@@ -145,6 +147,8 @@ static void stop(struct log *log, int64_t at)
 {
     if (log->actual->running == SG_UNKNOWN)
         say(log, SG_ODD_STOP);
+    else
+        log->actual->clocks[log->actual->running].stop = log->record;
     end_clock(log, at);
 }
 
@@ -183,21 +187,6 @@ static bool is_move(const struct sg_shop *shop, int32_t record)
            back->count == back[1].count && strcmp(back->place, back[1].place) == 0;
 }
 
-/* They stay with the clocks that cut them. */
-static void move_on_clocks(struct log *log, const struct sg_record *record)
-{
-    int64_t left = record->count;
-    for (int32_t i = log->clock - 1; i >= 0 && left > 0; i--) {
-        struct sg_actual_clock *clock = &log->actual->clocks[i];
-        if (!is_of(&log->shop->clocks[i], record->place) || clock->good <= 0)
-            continue;
-        int64_t moved = clock->good < left ? clock->good : left;
-        clock->good -= moved;
-        clock->scrapped += moved;
-        left -= moved;
-    }
-}
-
 /* Of a clock's plan that one piece of a part has. What should not lie there has as much as the mean of those
  * that do. */
 static double share_of(const struct sg_clock *clock, const char *part)
@@ -208,24 +197,69 @@ static double share_of(const struct sg_clock *clock, const char *part)
     return clock->pieces > 0 ? 1.0 / clock->pieces : 0;
 }
 
-static void count_to_clock(struct log *log, const struct sg_record *record, int64_t good, int64_t scrapped)
+/* More or, below 0, fewer. Where all are taken back nobody counted any. */
+static void book(struct log *log, int32_t index, const struct sg_record *record, int64_t good,
+                 int64_t scrapped)
 {
-    if (is_move(log->shop, log->record))
-        move_on_clocks(log, record);
-    if (is_move(log->shop, log->record) || is_move(log->shop, log->record - 1))
-        return;
-    int32_t index = clock_at(log, record->place, record->at);
     if (index == SG_UNKNOWN)
         return;
     struct sg_actual_clock *clock = &log->actual->clocks[index];
     double share = share_of(&log->shop->clocks[index], record->place);
     clock->share += (double)(good + scrapped) * share;
-    clock->good_at = good > 0 ? record->at : clock->good_at;
     clock->spoilt = good > 0 ? 0 : clock->spoilt + (double)scrapped * share;
     clock->good += good;
     clock->scrapped += scrapped;
-    clock->counted = true;
-    clock->counted_at = record->at;
+    clock->counted = clock->good + clock->scrapped > 0;
+    if (good + scrapped > 0)
+        clock->counted_at = record->at;
+    if (good > 0 || !clock->counted)
+        clock->good_at = good > 0 ? record->at : clock->from;
+}
+
+/* The last that were counted go first, from the clocks that cut them. Those that are moved stay with them. */
+static void take_back(struct log *log, const struct sg_record *record, int32_t part, enum sg_counted of,
+                      bool moved)
+{
+    int32_t clock;
+    int64_t n = record->count, k;
+    for (; (k = sg_counts_take(&log->counts, of, part, n, &clock)) > 0; n -= k) {
+        if (!moved) {
+            book(log, clock, record, of == SG_COUNTED_GOOD ? -k : 0, of == SG_COUNTED_GOOD ? 0 : -k);
+            continue;
+        }
+        sg_counts_add(&log->counts, SG_COUNTED_SCRAPPED, part, clock, k);
+        if (clock != SG_UNKNOWN) {
+            log->actual->clocks[clock].good -= k;
+            log->actual->clocks[clock].scrapped += k;
+        }
+    }
+}
+
+static void count_to_clock(struct log *log, const struct sg_record *record, int32_t part, int64_t good,
+                           int64_t scrapped)
+{
+    enum sg_counted of = good != 0 ? SG_COUNTED_GOOD : SG_COUNTED_SCRAPPED;
+    if (is_move(log->shop, log->record - 1))
+        return;
+    if (good + scrapped < 0) {
+        take_back(log, record, part, of, is_move(log->shop, log->record));
+        return;
+    }
+    int32_t clock = clock_at(log, record->place, record->at);
+    sg_counts_add(&log->counts, of, part, clock, good + scrapped);
+    book(log, clock, record, good, scrapped);
+}
+
+/* That there are more than some parts ask for is told as it is now, once. */
+static void forget_more(struct sg_actual *actual, int32_t first_part, int32_t n_parts)
+{
+    int32_t n = 0;
+    for (int32_t i = 0; i < actual->n_remarks; i++) {
+        const struct sg_actual_remark *remark = &actual->remarks[i];
+        if (remark->odd != SG_ODD_MORE || remark->part < first_part || remark->part >= first_part + n_parts)
+            actual->remarks[n++] = *remark;
+    }
+    actual->n_remarks = n;
 }
 
 static void count(struct log *log, const struct sg_record *record, int64_t good, int64_t scrapped)
@@ -237,12 +271,14 @@ static void count(struct log *log, const struct sg_record *record, int64_t good,
     }
     struct sg_actual_part *part = &log->actual->parts[index];
     int32_t quantity = log->shop->parts[index].quantity;
-    count_to_clock(log, record, good, scrapped);
+    count_to_clock(log, record, index, good, scrapped);
+    if (good != 0 && part->left_good > quantity)
+        forget_more(log->actual, index, 1);
     part->good += good;
     part->scrapped += scrapped;
     part->left_good += good;
     part->left_scrapped += scrapped;
-    if (good > 0 && part->left_good > quantity) {
+    if (good != 0 && part->left_good > quantity) {
         struct sg_actual_remark *remark = say(log, SG_ODD_MORE);
         remark->part = index;
         remark->amount = (double)(part->left_good - quantity);
@@ -264,20 +300,6 @@ static void count_pieces(struct log *log, const struct sg_record *record)
     count(log, record, good ? n : 0, good ? 0 : n);
 }
 
-/* More than the parts of a job ask for now is not more than they asked for before it moved. */
-static void forget_more(struct log *log, const struct sg_job *job)
-{
-    struct sg_actual *actual = log->actual;
-    int32_t n = 0;
-    for (int32_t i = 0; i < actual->n_remarks; i++) {
-        const struct sg_actual_remark *remark = &actual->remarks[i];
-        int32_t stock = remark->odd == SG_ODD_MORE ? log->shop->parts[remark->part].stock : SG_UNKNOWN;
-        if (stock < job->first_stock || stock >= job->first_stock + job->n_stocks)
-            actual->remarks[n++] = *remark;
-    }
-    actual->n_remarks = n;
-}
-
 /* A job moved with what was left of it: that is what its parts ask for now. */
 static void move_job(struct log *log, const struct sg_record *record)
 {
@@ -285,10 +307,10 @@ static void move_job(struct log *log, const struct sg_record *record)
     if (index == SG_UNKNOWN)
         return;
     const struct sg_job *job = &log->shop->jobs[index];
-    forget_more(log, job);
     for (int32_t i = job->first_stock; i < job->first_stock + job->n_stocks; i++) {
         const struct sg_stock *stock = &log->shop->stocks[i];
         bool on;
+        forget_more(log->actual, stock->first_part, stock->n_parts);
         log->actual->moved_loads[i] = sg_actual_next_sheet(log->shop, log->actual, i, &on) - 1;
         for (int32_t k = stock->first_part; k < stock->first_part + stock->n_parts; k++)
             log->actual->parts[k].left_good = log->actual->parts[k].left_scrapped = 0;
@@ -443,7 +465,8 @@ bool sg_actual_make(const struct sg_shop *shop, int64_t now, struct sg_arena *ar
     out->since = since(shop, now, &out->since_record);
     struct log log = {.shop = shop, .actual = out, .pause = SG_UNKNOWN};
     log.weighed = sg_arena_take(arena, ((size_t)shop->n_heads + 1) * sizeof *log.weighed);
-    if (!log.weighed || !make_room(shop, arena, out) || !sg_part_index_make(shop, arena, &log.index))
+    if (!log.weighed || !make_room(shop, arena, out) || !sg_part_index_make(shop, arena, &log.index) ||
+        !sg_counts_make(shop, arena, &log.counts))
         return false;
     for (int32_t i = 0; i < shop->n_heads; i++)
         log.weighed[i] = (double)NAN;

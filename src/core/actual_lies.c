@@ -100,7 +100,7 @@ const char *sg_clock_lies(const struct sg_rest *rest, const struct sg_plan *plan
     char *out = sg_arena_take(arena, SG_LIES_MAX);
     if (!w.seconds || !out)
         return NULL;
-    sg_plan_each_load(plan, stock, clock->sheets, add_load, &w);
+    sg_rest_each_load(rest, plan, stock, clock->sheets, add_load, &w);
     write_lines(&w, clock->sheets, of->n_parts, out, SG_LIES_MAX);
     return out;
 }
@@ -138,12 +138,11 @@ static void scale_plan(struct sg_clock *clock, const struct sg_clock *whole, dou
     clock->pierces = (int32_t)lround(whole->pierces * left);
 }
 
-/* Pieces of a line that are not counted. */
-static int64_t left_of(const struct sg_shop *shop, const struct sg_actual *actual,
-                       const struct sg_clock *before, const struct sg_lies *lies)
+int64_t sg_actual_left_of_line(const struct sg_shop *shop, const struct sg_actual *actual,
+                               const struct sg_clock *clock, const struct sg_lies *lies)
 {
     int64_t left = lies->pieces -
-                   sg_actual_counted_since(shop, actual, before->place, lies->part, lies->length, before->at);
+                   sg_actual_counted_since(shop, actual, clock->place, lies->part, lies->length, clock->at);
     return left < 0 ? 0 : left > lies->pieces ? lies->pieces : left;
 }
 
@@ -158,14 +157,14 @@ bool sg_clock_go_on(const struct sg_shop *shop, const struct sg_actual *actual, 
     size_t used = 0;
     *out_of_memory = !out;
     for (const char *text = whole->lies; out && sg_lies_next(&text, &lies);) {
-        int64_t left = left_of(shop, actual, whole, &lies);
+        int64_t left = sg_actual_left_of_line(shop, actual, whole, &lies);
         share += (double)left * lies.share;
         pieces += left;
     }
     if (!out || !(share > 0))
         return false;
     for (const char *text = whole->lies; sg_lies_next(&text, &lies);) {
-        int64_t left = left_of(shop, actual, whole, &lies);
+        int64_t left = sg_actual_left_of_line(shop, actual, whole, &lies);
         if (left > 0) /* no longer than the line that it comes from but for digits of the share */
             used += (size_t)snprintf(out + used, SG_LIES_MAX - used, "%lld %lld %.*s\n", (long long)left,
                                      llround(lies.share / share * BILLION), (int)lies.length, lies.part);

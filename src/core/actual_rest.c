@@ -4,82 +4,13 @@
 #include <math.h>
 #include <string.h>
 
-/* ---- sheets that are cut ---- */
-
-bool sg_actual_was_checked(const struct sg_shop *shop, const struct sg_actual *actual, const char *stock)
-{
-    for (int32_t i = 0; i <= actual->last; i++)
-        if (shop->clocks[i].phase == SG_PHASE_CHECK && strcmp(shop->clocks[i].place, stock) == 0)
-            return true;
-    return false;
-}
-
-static bool is_cut_of(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock,
-                      const char *key)
-{
-    return actual->clocks[clock].happened && shop->clocks[clock].phase == SG_PHASE_CUT &&
-           strcmp(shop->clocks[clock].place, key) == 0;
-}
-
-static int32_t last_cut_of(const struct sg_shop *shop, const struct sg_actual *actual, const char *key)
-{
-    int32_t clock = actual->last;
-    while (clock >= 0 && !is_cut_of(shop, actual, clock, key))
-        clock--;
-    return clock;
-}
-
-/* Whether something is left of what a clock began. Where nothing was counted it is taken to be finished when
- * it ended, unless it was stopped for the first check. */
-static bool is_half_cut(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
-{
-    const struct sg_clock *frozen = &shop->clocks[clock];
-    const struct sg_actual_clock *c = &actual->clocks[clock];
-    if (c->counted && frozen->pieces > 0)
-        return c->good + c->scrapped < frozen->pieces;
-    return c->running || sg_actual_cut_short(shop, actual, clock);
-}
-
-/* The load on which the next piece of a half cut clock lies, from 0. */
-static int32_t load_of(const struct sg_clock *frozen, const struct sg_actual_clock *c)
-{
-    if (!c->counted || frozen->pieces <= 0)
-        return 0;
-    return (int32_t)((c->good + c->scrapped) * frozen->sheets / frozen->pieces);
-}
-
-/* Whether the sheet of a stock lies on the table: nothing else was clocked since. */
-static bool is_on_table(const struct sg_shop *shop, const struct sg_actual *actual, const char *key)
-{
-    if (actual->last == SG_UNKNOWN || strcmp(shop->clocks[actual->last].place, key) != 0)
-        return false;
-    int32_t phase = shop->clocks[actual->last].phase;
-    if (phase == SG_PHASE_CUT)
-        return is_half_cut(shop, actual, actual->last);
-    return phase == SG_PHASE_CHECK || !actual->clocks[actual->last].running;
-}
-
-int32_t sg_actual_next_sheet(const struct sg_shop *shop, const struct sg_actual *actual, int32_t stock,
-                             bool *on)
-{
-    char key[400];
-    sg_key_write(shop, (struct sg_target){SG_KIND_STOCK, stock}, key, sizeof key);
-    int32_t clock = last_cut_of(shop, actual, key);
-    *on = is_on_table(shop, actual, key);
-    if (clock < 0)
-        return 1;
-    const struct sg_clock *frozen = &shop->clocks[clock];
-    int32_t first = frozen->sheet == SG_UNKNOWN ? 1 : frozen->sheet;
-    bool half = is_half_cut(shop, actual, clock);
-    return first + (half ? load_of(frozen, &actual->clocks[clock]) : frozen->sheets);
-}
-
 /* ---- the rows in their order ---- */
 
 struct copying {
     const struct sg_shop *from;
     const struct sg_actual *actual;
     struct sg_shop *to;
+    struct sg_rest *rest;
     int32_t front; /* stock that comes first in its shift, SG_UNKNOWN: none */
 };
 
@@ -104,31 +35,6 @@ static bool take_rows(const struct sg_shop *from, struct sg_arena *arena, struct
     return true;
 }
 
-int64_t sg_actual_loads_cut(const struct sg_shop *shop, const struct sg_actual *actual, int32_t stock)
-{
-    bool on;
-    int64_t loads = sg_actual_next_sheet(shop, actual, stock, &on) - 1 - (int64_t)actual->moved_loads[stock];
-    return loads > 0 ? loads : 0;
-}
-
-void sg_use_up_sheets(struct sg_stock *stock, int64_t loads)
-{
-    int64_t sheets = loads * stock->stack;
-    for (int64_t i = 0; i < stock->remnants.n && sheets > 0; i++) {
-        double taken = fmin(stock->remnants.at[i][2], (double)sheets);
-        stock->remnants.at[i][2] -= taken;
-        sheets -= (int64_t)taken;
-    }
-    struct sg_items *items = &stock->remnants;
-    int64_t n = 0;
-    for (int64_t i = 0; i < items->n; i++)
-        if (items->at[i][2] > 0)
-            memmove(items->at[n++], items->at[i], sizeof items->at[i]);
-    items->n = n;
-    if (stock->sheets != SG_UNKNOWN)
-        stock->sheets = stock->sheets > sheets ? (int32_t)(stock->sheets - sheets) : 0;
-}
-
 static void add_part(struct copying *c, int32_t index)
 {
     struct sg_part *part = &c->to->parts[c->to->n_parts++];
@@ -136,7 +42,21 @@ static void add_part(struct copying *c, int32_t index)
     int64_t left = sg_actual_left(part, &c->actual->parts[index]);
     part->quantity = (int32_t)(left < INT32_MAX ? left : INT32_MAX);
     part->scrap = 0;
+    part->begun = 0;
     part->stock = c->to->n_stocks;
+}
+
+/* The sheets that are cut are gone, and what lies on those that are cut in part lies there. */
+static void add_sheets(struct copying *c, int32_t index, struct sg_stock *stock)
+{
+    int64_t gone = sg_actual_loads_cut(c->from, c->actual, index);
+    int32_t uncounted =
+        sg_actual_lay_begun(c->from, c->actual, index, stock, c->to->parts + stock->first_part);
+    sg_use_up_sheets(stock, uncounted > 0 ? gone : gone + stock->begun_loads);
+    if (uncounted > 0) {
+        c->rest->uncounted_stock = c->to->n_stocks - 1;
+        c->rest->uncounted_loads = uncounted;
+    }
 }
 
 static void add_stock(struct copying *c, int32_t index)
@@ -156,7 +76,7 @@ static void add_stock(struct copying *c, int32_t index)
     if (c->from->shifts[c->from->jobs[from->job].shift].closed)
         return; /* nothing of it is left to plan, and the log of years need not be searched */
     int32_t next = sg_actual_next_sheet(c->from, c->actual, index, &on);
-    sg_use_up_sheets(stock, sg_actual_loads_cut(c->from, c->actual, index));
+    add_sheets(c, index, stock);
     sg_key_write(c->from, (struct sg_target){SG_KIND_STOCK, index}, key, sizeof key);
     if (good || sg_actual_was_checked(c->from, c->actual, key))
         stock->first_check = 0;
@@ -263,8 +183,10 @@ static double credit_of(const struct sg_shop *shop, const struct sg_actual *actu
         return credit_of_check(shop, actual, garnet);
     double planned = sg_clock_planned(frozen);
     double gone = sg_actual_net_from(actual, actual->last, c->good_at) - c->spoilt * planned;
-    if (!c->running || !(planned > 0))
+    if (!(planned > 0) || (!c->running && (c->counted || frozen->phase != SG_PHASE_CUT)))
         return 0;
+    if (sg_actual_uncounted(shop, actual, actual->last))
+        gone = planned;
     if (!c->counted)
         gone += sg_actual_before(shop, actual, actual->last);
     double left = c->counted ? planned * fmax(0, 1 - sg_clock_scale(frozen, c)) : planned;
@@ -328,16 +250,19 @@ static void start_shifts(struct sg_rest *rest, bool at_work, const char *on)
 bool sg_actual_rest(const struct sg_shop *shop, const struct sg_actual *actual, double now_epoch,
                     struct sg_arena *arena, struct sg_rest *out)
 {
-    struct copying c = {shop, actual, &out->shop, SG_UNKNOWN};
+    struct copying c = {shop, actual, &out->shop, out, SG_UNKNOWN};
     const char *place = actual->last == SG_UNKNOWN ? "" : shop->clocks[actual->last].place;
     int32_t stock = sg_actual_stock(shop, place);
     int32_t shift = stock == SG_UNKNOWN ? SG_UNKNOWN : shop->jobs[shop->stocks[stock].job].shift;
     bool at_work = shift != SG_UNKNOWN && !shop->shifts[shift].closed &&
                    (actual->running != SG_UNKNOWN || actual->clocks[actual->last].from >= actual->since);
-    bool on = at_work && is_on_table(shop, actual, place);
+    bool on = at_work &&
+              (sg_actual_on_table(shop, actual, place) || sg_actual_uncounted(shop, actual, actual->last));
     double garnet;
-    *out = (struct sg_rest){
-        .shift = at_work ? shift : sg_plan_default_shift(shop), .now = actual->now, .now_epoch = now_epoch};
+    *out = (struct sg_rest){.shift = at_work ? shift : sg_plan_default_shift(shop),
+                            .now = actual->now,
+                            .now_epoch = now_epoch,
+                            .uncounted_stock = SG_UNKNOWN};
     if (at_work && (on || actual->running != SG_UNKNOWN))
         c.front = stock;
     if (!take_rows(shop, arena, &out->shop))

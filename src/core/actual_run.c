@@ -69,11 +69,20 @@ bool sg_actual_all_counted(const struct sg_shop *shop, const struct sg_actual *a
 
 /* ---- one load in several clocks ---- */
 
+static bool is_same_sheet(const struct sg_clock *a, const struct sg_clock *b)
+{
+    return a->phase == SG_PHASE_CUT && b->phase == SG_PHASE_CUT && a->sheets == 1 && b->sheets == 1 &&
+           a->sheet != SG_UNKNOWN && a->sheet == b->sheet;
+}
+
 bool sg_actual_cut_short(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
 {
     const struct sg_clock *cut = &shop->clocks[clock];
-    return cut->phase == SG_PHASE_CUT && !actual->clocks[clock].counted && clock < actual->last &&
-           cut[1].phase == SG_PHASE_CHECK && strcmp(cut[1].place, cut->place) == 0;
+    const struct sg_actual_clock *c = &actual->clocks[clock];
+    if (cut->phase != SG_PHASE_CUT || c->counted || clock >= actual->last ||
+        strcmp(cut[1].place, cut->place) != 0)
+        return false;
+    return cut[1].phase == SG_PHASE_CHECK || (c->stop != SG_UNKNOWN && is_same_sheet(cut, &cut[1]));
 }
 
 double sg_actual_before(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
@@ -89,8 +98,8 @@ double sg_actual_before(const struct sg_shop *shop, const struct sg_actual *actu
     return seconds;
 }
 
-/* The clock with which the load of a cut that was stopped for the check was cut on, and on: the last such
- * one, which may be stopped for a check itself. */
+/* The clock with which the load of a cut that was stopped was cut on, and on: the last such one, which may be
+ * stopped itself. */
 static int32_t end_of_run(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
 {
     const char *place = shop->clocks[clock].place;
@@ -106,9 +115,9 @@ static int32_t end_of_run(const struct sg_shop *shop, const struct sg_actual *ac
     return clock;
 }
 
-/* Of a cut that was stopped for the check, and no cut went on: whether none can, as something else was
- * clocked since. */
-static bool is_left_at_check(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
+/* Of a cut that was stopped before anything was counted, and no cut went on: whether none can, as something
+ * else was clocked since. */
+static bool is_left_lying(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
 {
     int32_t next = clock + 1;
     if (end_of_run(shop, actual, clock) != clock)
@@ -131,9 +140,7 @@ int32_t sg_actual_goes_on_with(const struct sg_shop *shop, const struct sg_actua
     const struct sg_clock *before = &shop->clocks[i];
     const struct sg_actual_clock *c = &actual->clocks[i];
     bool in_part = c->counted && c->good + c->scrapped < before->pieces;
-    bool same = before->phase == SG_PHASE_CUT && before->sheets == 1 && cut->sheets == 1 &&
-                cut->sheet != SG_UNKNOWN && before->sheet == cut->sheet;
-    return in_part && same ? i : SG_UNKNOWN;
+    return in_part && is_same_sheet(before, cut) ? i : SG_UNKNOWN;
 }
 
 /* Whether the sheet of a cut that was counted in part was cut on by the next. */
@@ -158,8 +165,8 @@ static enum sg_actual_left_out left_out(const struct sg_shop *shop, const struct
     const struct sg_actual_clock *c = &actual->clocks[clock];
     if (shop->clocks[clock].phase != SG_PHASE_CUT || !c->happened || c->running)
         return SG_LEFT_NO_CUT;
-    if (sg_actual_cut_short(shop, actual, clock))
-        return is_left_at_check(shop, actual, clock) ? SG_LEFT_CHECK : SG_LEFT_NO_CUT;
+    if (sg_actual_cut_short(shop, actual, clock) || sg_actual_broke_off(shop, actual, clock))
+        return is_left_lying(shop, actual, clock) ? SG_LEFT_SHORT : SG_LEFT_NO_CUT;
     if (is_gone_on_with(shop, actual, clock))
         return SG_LEFT_NO_CUT;
     if (was_forgotten(shop, actual, clock))
@@ -207,6 +214,6 @@ double sg_actual_share(const struct sg_shop *shop, const struct sg_actual *actua
     if (!sg_known(run.planned) || shop->clocks[clock].phase != SG_PHASE_CUT)
         return run.planned;
     double left = fmax(0, run.planned - sg_actual_before(shop, actual, clock));
-    bool stopped = sg_actual_cut_short(shop, actual, clock);
+    bool stopped = sg_actual_cut_short(shop, actual, clock) || sg_actual_broke_off(shop, actual, clock);
     return stopped ? fmin(sg_actual_net(&actual->clocks[clock]), left) : left;
 }

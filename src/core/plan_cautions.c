@@ -102,7 +102,8 @@ static void say_sheets(struct sg_planner *p, const struct sg_shop *shop, int32_t
         add(p, SG_CAUTION_REMNANT_OFF_TABLE, SG_KIND_STOCK, index, (double)off, m->table_width);
     if (planned->slat_load > m->slat_load * (1 + 1e-12))
         add(p, SG_CAUTION_OVER_SLAT_LOAD, SG_KIND_STOCK, index, planned->slat_load, m->slat_load);
-    int64_t whole = planned->sheets - planned->remnants; /* what is on hand is counted without remnants */
+    /* what is on hand is counted without remnants, and without what is on the table already */
+    int64_t whole = planned->sheets - planned->remnants - (int64_t)stock->begun_loads * stock->stack;
     if (stock->sheets != SG_UNKNOWN && planned->sheets != SG_UNKNOWN && whole > stock->sheets)
         add(p, SG_CAUTION_SHEETS_SHORT, SG_KIND_STOCK, index, (double)whole, stock->sheets);
 }

@@ -108,16 +108,22 @@ static void take_clamps(const struct sg_machine *machine, const struct sg_stock 
     }
 }
 
-static void take_box(const struct sg_part *part, const struct sg_plan_part *planned, bool turn,
-                     struct sg_stock_sheets *sheets, int32_t i)
+/* Cuts of the pieces that lie on the loads that are begun. */
+static int64_t begun_cuts(const struct sg_stock *stock, const struct sg_part *part)
+{
+    return (part->begun + stock->stack - 1) / stock->stack;
+}
+
+static void take_box(const struct sg_part *part, const struct sg_plan_part *planned,
+                     const struct sg_stock *stock, struct sg_stock_sheets *sheets, int32_t i)
 {
     struct sg_layout_part *box = &sheets->layout.boxes[i];
     bool laid = planned->cuts > 0 && sg_known(part->length) && sg_known(part->width);
-    int64_t quantity = laid ? planned->cuts : 0;
+    int64_t quantity = laid ? planned->cuts - begun_cuts(stock, part) : 0;
     take_mm(sheets, &box->length, laid ? part->length : 1);
     take_mm(sheets, &box->width, laid ? part->width : 1);
     take(sheets, &box->quantity, &quantity, sizeof quantity);
-    take_flag(sheets, &box->turn, turn);
+    take_flag(sheets, &box->turn, stock->turn);
 }
 
 /* What is drawn is told by its print; where it lies in memory may have changed. */
@@ -147,7 +153,7 @@ static bool take_boxes(struct sg_planner *p, const struct sg_shop *shop, const s
     sheets->n_outlines = 0;
     for (int32_t i = 0; i < n; i++) {
         const struct sg_part *part = &shop->parts[stock->first_part + i];
-        take_box(part, &planned[i], stock->turn, sheets, i);
+        take_box(part, &planned[i], stock, sheets, i);
         bool drawn = layout->boxes[i].quantity > 0 && stock->interlock && part->outline != SG_UNKNOWN;
         take_outline(drawn ? &shop->drawn[part->outline] : NULL, sheets, i);
     }
@@ -337,7 +343,7 @@ static void count_pieces(struct sg_planner *p, const struct sg_stock *stock,
     for (int32_t i = 0; i < stock->n_parts; i++)
         if (parts[i].per_sheet > 0)
             parts[i].sheets =
-                (double)(layout->sheets * stock->stack) *
+                (double)((layout->sheets + stock->begun_loads) * stock->stack) *
                 ((double)parts[i].cuts * layout->boxes[i].length * layout->boxes[i].width / all);
 }
 
@@ -388,6 +394,31 @@ static void add_sheets(struct sg_planner *p, const struct sg_stock_sheets *sheet
     }
 }
 
+/* Of what is left on loads that are begun, where nobody knows how it lies, the share of one of them. */
+static int64_t on_begun(const struct sg_stock *stock, int64_t all, int32_t load)
+{
+    return all * (load + 1) / stock->begun_loads - all * load / stock->begun_loads;
+}
+
+/* A load that is begun, part after part; its index moves are spread over them. */
+static void add_begun(struct sg_planner *p, const struct sg_stock *stock, const struct sg_part *parts,
+                      const struct sg_sheets *like, int32_t load)
+{
+    struct sg_sheets one = *like;
+    int32_t n = 0, k = 0;
+    one.copies = 1;
+    one.before += load;
+    if (!push_sheets(p, &one))
+        return;
+    for (int32_t i = 0; i < stock->n_parts; i++)
+        n += on_begun(stock, begun_cuts(stock, &parts[i]), load) > 0;
+    for (int32_t i = 0; i < stock->n_parts && !p->failed; i++) {
+        int64_t cuts = on_begun(stock, begun_cuts(stock, &parts[i]), load);
+        if (cuts > 0)
+            push_batch(p, &p->protos[i], cuts, (int32_t)((int64_t)stock->begun_moves * ++k / n));
+    }
+}
+
 /* What is not laid out of a part: one load for all of it. */
 static void add_alone(struct sg_planner *p, const struct sg_sheets *like, int32_t part, int64_t cuts)
 {
@@ -412,8 +443,9 @@ static void count_stock(struct sg_planner *p, const struct sg_shop *shop, int32_
         const struct sg_sheets *sheets = &p->plan.sheets[i];
         out->index_moves += sheets->copies * p->plan.batches[sheets->first + sheets->n - 1].moves;
     }
-    out->sheets = out->layout ? out->layout->sheets * stock->stack : 0;
-    out->lower_bound = out->layout ? out->layout->lower_bound * stock->stack : 0;
+    int64_t begun = (int64_t)stock->begun_loads * stock->stack;
+    out->sheets = begun + (out->layout ? out->layout->sheets * stock->stack : 0);
+    out->lower_bound = begun + (out->layout ? out->layout->lower_bound * stock->stack : 0);
     for (int32_t i = stock->first_part; i < stock->first_part + stock->n_parts; i++) {
         const struct sg_plan_part *part = &p->plan.parts[i - p->plan.first_part];
         if (part->cuts > 0 && part->per_sheet == 0)
@@ -429,7 +461,7 @@ void sg_plan_sheets(struct sg_planner *p, const struct sg_shop *shop, int32_t in
         stock->n_parts > 0 ? &p->plan.parts[stock->first_part - p->plan.first_part] : NULL;
     bool sized = sg_known(stock->sheet_length) && sg_known(stock->sheet_width);
     const struct sg_stock_sheets *sheets = sized ? layout_of(p, shop, index) : NULL;
-    struct sg_sheets like = {.job = stock->job, .load = out->load};
+    struct sg_sheets like = {.job = stock->job, .before = stock->loads_before, .load = out->load};
     out->layout = sheets ? &sheets->layout : NULL;
     if (!sg_planner_room(p, &p->counts, &p->counts_room, stock->n_parts, sizeof *p->counts))
         return;
@@ -437,7 +469,9 @@ void sg_plan_sheets(struct sg_planner *p, const struct sg_shop *shop, int32_t in
     out->index_moves = out->remnants = 0;
     out->drop_length = out->drop_width = out->drop_mass = (double)NAN;
     for (int32_t i = 0; i < stock->n_parts; i++) {
-        p->counts[i] = (struct sg_part_count){0};
+        int64_t begun = begun_cuts(stock, &shop->parts[stock->first_part + i]);
+        p->counts[i] = (struct sg_part_count){
+            .laid = begun, .most = begun > 0 ? on_begun(stock, begun, stock->begun_loads - 1) : 0};
         parts[i].per_sheet = parts[i].crossing = 0;
         parts[i].sheets = parts[i].cuts > 0 ? (double)NAN : 0;
     }
@@ -445,6 +479,9 @@ void sg_plan_sheets(struct sg_planner *p, const struct sg_shop *shop, int32_t in
         count_pieces(p, stock, sheets);
         find_drop(&sheets->layout, stock, density, out);
     }
+    for (int32_t i = 0; i < stock->begun_loads && !p->failed; i++)
+        add_begun(p, stock, &shop->parts[stock->first_part], &like, i);
+    like.before += stock->begun_loads;
     for (int32_t i = 0; sheets && i < sheets->layout.n_used && !p->failed; i++) {
         const struct sg_layout_used *used = &sheets->layout.used[i];
         const struct sg_layout_sheet *size = &sheets->layout.sizes[used->size];

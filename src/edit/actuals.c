@@ -345,6 +345,22 @@ static void record_words(const struct sg_shop *shop, const struct sg_record *r, 
         snprintf(out + used, size - used, ": %.200s", reason);
 }
 
+/* What a stop is taken to mean where nobody counted what the clock cut; out is behind its words. */
+static enum sg_status uncounted_words(const struct sg_shop *shop, int64_t at, char *out, size_t size,
+                                      struct sg_error *error)
+{
+    struct sg_arena arena = {0};
+    struct sg_actual actual;
+    bool made = sg_actual_make(shop, at, &arena, &actual);
+    int32_t sheet = made && actual.last != SG_UNKNOWN ? shop->clocks[actual.last].sheet : SG_UNKNOWN;
+    if (sheet != SG_UNKNOWN && sg_actual_broke_off(shop, &actual, actual.last))
+        snprintf(out, size, "; nothing is counted: sheet %d stays on the table, not finished", sheet);
+    else if (sheet != SG_UNKNOWN && sg_actual_uncounted(shop, &actual, actual.last))
+        snprintf(out, size, "; nothing is counted of sheet %d yet", sheet);
+    sg_arena_free(&arena);
+    return made ? SG_OK : sg_fail(error, SG_FAULT, "no memory for a log of %d clocks", shop->n_clocks);
+}
+
 enum sg_status sg_desk_record(struct sg_desk *desk, const struct sg_record *record, struct sg_noted *noted,
                               struct sg_error *error)
 {
@@ -357,6 +373,10 @@ enum sg_status sg_desk_record(struct sg_desk *desk, const struct sg_record *reco
         record_words(&desk->held.shop, record, alone, noted->words, sizeof noted->words);
         status = sg_desk_add_record(desk, record, error);
     }
+    size_t used = strlen(noted->words);
+    if (status == SG_OK && record->what == SG_RECORD_STOP)
+        status = uncounted_words(&desk->held.shop, record->at, noted->words + used,
+                                 sizeof noted->words - used, error);
     return sg_desk_end_act(desk, status, noted, error);
 }
 

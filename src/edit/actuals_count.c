@@ -333,7 +333,9 @@ static void count_words(const struct act *a, char *out, size_t size)
                                  (long long)moved);
     if (more > 0 && used < size)
         used += (size_t)snprintf(out + used, size - used,
-                                 ", %lld more than the plan had on the clocked sheets", (long long)more);
+                                 ", %lld more than the plan had on the clocked sheets: was one cut "
+                                 "without a clock?",
+                                 (long long)more);
     if (*reason && used < size)
         snprintf(out + used, size - used, ": %.150s", reason);
 }

@@ -221,6 +221,14 @@ static void put_number_row(void *context, const struct number *number)
 
 /* ---- what using them would change ---- */
 
+static bool is_exponent_offered(const struct sg_study *study)
+{
+    for (int32_t i = 0; i < study->n_cutting; i++)
+        if (study->cutting[i].exponent.verdict == SG_STUDY_OFFERED)
+            return true;
+    return false;
+}
+
 static bool put_changes(struct sg_text *out, const struct sg_studies_view *view)
 {
     struct sg_table table;
@@ -228,6 +236,9 @@ static bool put_changes(struct sg_text *out, const struct sg_studies_view *view)
     for (size_t i = 0; i < USES; i++) {
         struct sg_study_change change;
         cell runs, before, after;
+        if (uses[i].use & SG_STUDY_USE_THICKNESS && !(uses[i].use & SG_STUDY_USE_PIERCE) &&
+            !is_exponent_offered(view->study))
+            continue; /* it would be the row of the speed again */
         if (!sg_study_change_of_numbers(view->runs, view->n_runs, view->study, &view->shop->machine,
                                         uses[i].use, view->arena, &change))
             return false;
@@ -243,7 +254,7 @@ static bool put_changes(struct sg_text *out, const struct sg_studies_view *view)
 static const struct {
     enum sg_actual_left_out why;
     const char *name, *words;
-} reasons[] = {{SG_LEFT_CHECK, "check", "stopped for the first check and not cut on"},
+} reasons[] = {{SG_LEFT_SHORT, "check", "stopped before a piece was counted and not cut on"},
                {SG_LEFT_FORGOTTEN, "forgotten", "nobody noted when it ended"},
                {SG_LEFT_SPOILT, "spoilt", "no piece of it was good"},
                {SG_LEFT_GONE, "gone", "its material or head is no longer in the shop"}};

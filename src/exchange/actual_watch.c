@@ -44,14 +44,6 @@ static void watch_wear(const struct sg_log_view *view, struct sg_text *out)
     }
 }
 
-/* A cut that is over, of which nobody counted a piece, and not one that was stopped for the first check. */
-static bool is_uncounted(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
-{
-    const struct sg_actual_clock *c = &actual->clocks[clock];
-    return shop->clocks[clock].phase == SG_PHASE_CUT && !c->running && !c->counted &&
-           !sg_actual_cut_short(shop, actual, clock);
-}
-
 /* From when to when the log is of interest: the shift's, or all that was noted on its day or of now where
  * that is outside any shift. */
 struct watched {
@@ -155,7 +147,7 @@ static void watch_rows(const struct sg_log_view *view, const struct watched *w, 
     }
     for (int32_t i = 0; i <= actual->last; i++) {
         const struct sg_actual_clock *c = &actual->clocks[i];
-        if (!is_watched(w, c->from, w->outside.clocks[i]) || !is_uncounted(shop, actual, i))
+        if (!is_watched(w, c->from, w->outside.clocks[i]) || !sg_actual_uncounted(shop, actual, i))
             continue;
         sg_hand_between(out, "; ");
         sg_text_format(out, "no pieces counted on %s from %s", shop->clocks[i].place,

@@ -138,7 +138,7 @@ START_TEST(studies_say_why_a_clock_is_left_out)
     struct ran ran = run("studies", "-f", "shop.db", NULL);
     ck_code(ran, 0);
     ck_says(ran.out,
-            "2 left out (1: stopped for the first check and not cut on; 1: no piece of it was good)");
+            "2 left out (1: stopped before a piece was counted and not cut on; 1: no piece of it was good)");
     done(&ran);
     char *json = json_of(run("studies", "--json", "-f", "shop.db", NULL));
     ck_assert_int_eq((int)json_number(json, "$.left_out_why.check"), 1);

@@ -172,7 +172,7 @@ START_TEST(pieces_count_to_the_clock_that_ran_last)
     ck_assert_int_eq(actual.clocks[0].good, 2);
     ck_assert_int_eq(actual.clocks[0].scrapped, 1);
     ck_assert_int_eq(actual.clocks[1].good, 2);
-    ck_assert(actual.clocks[1].counted_at == minute(382));
+    ck_assert(actual.clocks[1].counted_at == minute(381));
     ck_assert_int_eq(actual.parts[0].good, 4);
     ck_assert_int_eq(actual.parts[0].scrapped, 1);
     ck_assert_int_eq(actual.n_remarks, 0);
@@ -218,16 +218,78 @@ END_TEST
 START_TEST(counts_that_do_not_fit_are_said)
 {
     count(371, SG_RECORD_DONE, 9, "A/1/A");
-    count(372, SG_RECORD_NOT_DONE, 10, "A/1/A");
+    count(371, SG_RECORD_NOT_DONE, 9, "A/1/A");
+    count(372, SG_RECORD_NOT_DONE, 1, "A/1/A");
     count(373, SG_RECORD_DONE, 1, "B/7/A");
     record(374, SG_RECORD_DONE)->place = "A/1/A";
     read_at(400);
-    ck_assert_int_eq(actual.n_remarks, 4);
-    remarked(0, "A/1/A: 1 more done than asked for");
-    remarked(1, "A/1/A: more taken back than was noted");
-    remarked(2, "done at 06:13: there is no part B/7/A any more");
-    remarked(3, "done at 06:14: no number, nothing is counted");
+    ck_assert_int_eq(actual.n_remarks, 3);
+    remarked(0, "A/1/A: more taken back than was noted");
+    remarked(1, "done at 06:13: there is no part B/7/A any more");
+    remarked(2, "done at 06:14: no number, nothing is counted");
     ck_assert_int_eq(actual.parts[0].good, -1);
+}
+END_TEST
+
+START_TEST(more_than_was_asked_for_is_said_once_and_as_it_is_now)
+{
+    count(371, SG_RECORD_DONE, 9, "A/1/A");
+    read_at(371);
+    remarked(0, "A/1/A: 1 more done than asked for");
+    count(372, SG_RECORD_DONE, 30, "A/1/A");
+    read_at(372);
+    ck_assert_int_eq(actual.n_remarks, 1);
+    remarked(0, "A/1/A: 31 more done than asked for");
+    count(373, SG_RECORD_NOT_DONE, 28, "A/1/A");
+    read_at(373);
+    ck_assert_int_eq(actual.n_remarks, 1);
+    remarked(0, "A/1/A: 3 more done than asked for");
+    count(374, SG_RECORD_NOT_DONE, 3, "A/1/A");
+    read_at(374);
+    ck_assert_int_eq(actual.n_remarks, 0);
+}
+END_TEST
+
+/* ---- taken back ---- */
+
+START_TEST(what_is_taken_back_is_taken_from_the_clocks_that_have_it)
+{
+    start(370, "A/1");
+    record(375, SG_RECORD_STOP);
+    count(376, SG_RECORD_DONE, 2, "A/1/A");
+    start(380, "A/1");
+    count(381, SG_RECORD_NOT_DONE, 1, "A/1/A");
+    read_at(382);
+    ck_assert_int_eq(actual.clocks[0].good, 1);
+    ck_assert(!actual.clocks[1].counted);
+    count(383, SG_RECORD_DONE, 2, "A/1/A");
+    count(384, SG_RECORD_NOT_DONE, 3, "A/1/A");
+    read_at(385);
+    ck_assert(!actual.clocks[0].counted && !actual.clocks[1].counted);
+    ck_assert_int_eq(actual.parts[0].good, 0);
+    ck_assert_int_eq(actual.n_remarks, 0);
+}
+END_TEST
+
+START_TEST(spoilt_pieces_are_taken_back_where_they_were_moved)
+{
+    start(370, "A/1");
+    record(375, SG_RECORD_STOP);
+    count(376, SG_RECORD_DONE, 2, "A/1/A");
+    start(380, "A/1");
+    count(381, SG_RECORD_DONE, 2, "A/1/A");
+    count(382, SG_RECORD_NOT_DONE, 3, "A/1/A"); /* three of the four are found to be spoilt */
+    count(382, SG_RECORD_SCRAP, 3, "A/1/A");
+    read_at(383);
+    ck_assert_int_eq(actual.clocks[0].good, 1);
+    ck_assert_int_eq(actual.clocks[0].scrapped, 1);
+    ck_assert_int_eq(actual.clocks[1].scrapped, 2);
+    count(384, SG_RECORD_NOT_SCRAP, 2, "A/1/A");
+    read_at(385);
+    ck_assert_int_eq(actual.clocks[0].good, 1);
+    ck_assert_int_eq(actual.clocks[0].scrapped + actual.clocks[1].scrapped, 1);
+    ck_assert_int_eq(actual.parts[0].scrapped, 1);
+    ck_assert_int_eq(actual.n_remarks, 0);
 }
 END_TEST
 
@@ -337,6 +399,9 @@ int main(void)
     tcase_add_test(tests, a_remark_about_another_day_has_its_date);
     tcase_add_test(tests, pieces_without_a_clock_count_all_the_same);
     tcase_add_test(tests, counts_that_do_not_fit_are_said);
+    tcase_add_test(tests, more_than_was_asked_for_is_said_once_and_as_it_is_now);
+    tcase_add_test(tests, what_is_taken_back_is_taken_from_the_clocks_that_have_it);
+    tcase_add_test(tests, spoilt_pieces_are_taken_back_where_they_were_moved);
     tcase_add_test(tests, what_is_left_is_by_good_pieces_and_by_the_scrap_allowed_for);
     tcase_add_test(tests, a_job_that_moved_asks_for_what_was_left);
     tcase_add_loop_test(tests, of_any_log_clocks_follow_one_another, 0, 2);

@@ -24,7 +24,7 @@ static void take_runs(double minutes)
     must_hold(sg_actual_runs(shop, &actual, &arena, &runs, &of_clocks, &n_runs, &left_out));
     sg_actual_left_out(shop, &actual, why);
     ck_assert_int_eq(left_out,
-                     why[SG_LEFT_CHECK] + why[SG_LEFT_FORGOTTEN] + why[SG_LEFT_SPOILT] + why[SG_LEFT_GONE]);
+                     why[SG_LEFT_SHORT] + why[SG_LEFT_FORGOTTEN] + why[SG_LEFT_SPOILT] + why[SG_LEFT_GONE]);
 }
 
 START_TEST(a_clock_that_took_as_planned_has_ratio_one)
@@ -116,7 +116,7 @@ START_TEST(a_cut_left_at_its_check_is_left_out_when_something_else_is_clocked)
     ck_assert_int_eq(left_out, 0); /* it may still go on */
     start(381, "B/1");
     take_runs(382);
-    ck_assert_int_eq(why[SG_LEFT_CHECK], 1);
+    ck_assert_int_eq(why[SG_LEFT_SHORT], 1);
     ck_assert_int_eq(n_runs, 0);
 }
 END_TEST

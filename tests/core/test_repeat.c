@@ -186,6 +186,11 @@ START_TEST(what_cannot_be_is_left_as_it_was)
     ck_assert_double_eq(copy.feed_override, 1);
     ck_assert_double_eq(copy.load, 60);
     clock_cut(START, 1); /* less than its pierces take */
+    records[shop->n_records] = sg_fresh_record;
+    records[shop->n_records].what = SG_RECORD_DONE;
+    records[shop->n_records].at = START + 1;
+    records[shop->n_records].place = "A/1/A";
+    records[shop->n_records++].count = 4;
     repeat();
     ck_assert(took.held && took.clocks == 1);
     ck_assert_double_eq(copy.feed_override, 1);

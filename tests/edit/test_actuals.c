@@ -77,7 +77,9 @@ START_TEST(each_record_is_a_step_with_words)
     } acts[] = {{SG_RECORD_PAUSE, "", "nozzle plugged", "machine stands: nozzle plugged"},
                 {SG_RECORD_PAUSE, "", "", "machine stands: no reason noted"},
                 {SG_RECORD_RESUME, "", "", "machine goes on"},
-                {SG_RECORD_STOP, "", "end of sheet", "clock stopped: end of sheet"},
+                {SG_RECORD_STOP, "", "shifted on its slats",
+                 "clock stopped: shifted on its slats; nothing is counted: sheet 1 stays on the table, not "
+                 "finished"},
                 {SG_RECORD_LEVEL, "", "", "hopper read: 110.23 lb"},
                 {SG_RECORD_WEIGH, "abrasive", "", "feed of head abrasive weighed: 0.68 lb/min"},
                 {SG_RECORD_TUBE, "abrasive", "", "mixing tube of head abrasive changed"},

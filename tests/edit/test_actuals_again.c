@@ -153,7 +153,144 @@ START_TEST(where_one_part_alone_lies_it_need_not_be_named)
     must(count("07:20", false, 0, "2601/1"));
     must(start("2601/1", "07:30")); /* 25 of B alone */
     must(count("07:40", false, 26, NULL));
-    ck_step("26 of 2601/1/B done, 1 more than the plan had on the clocked sheets");
+    ck_step(
+        "26 of 2601/1/B done, 1 more than the plan had on the clocked sheets: was one cut without a clock?");
+}
+END_TEST
+
+/* ---- sheets that are begun, and what is left ---- */
+
+static double end_now(const char *time)
+{
+    read_now(time);
+    return now.rest.shop.shifts[now.rest.shift].calendar.epoch + now.plan->ends;
+}
+
+/* When so manieth sheet of 2601/1 is loaded, in the plan of what is left; NaN: it is not. */
+static double load_of_sheet(int32_t number)
+{
+    int32_t stock = sg_actual_stock(&now.rest.shop, "2601/1");
+    for (int32_t i = 0; i < now.plan->run.n_events; i++) {
+        const struct sg_event *event = &now.plan->run.events[i];
+        if (event->kind == SG_EVENT_LOAD && now.plan->batches[event->batch].stock == stock &&
+            sg_event_sheet(now.plan, event) == number)
+            return event->at;
+    }
+    return (double)NAN;
+}
+
+static int32_t sheets_left(void)
+{
+    int32_t stock = sg_actual_stock(&now.rest.shop, "2601/1");
+    return (int32_t)now.plan->stocks[stock - now.plan->first_stock].sheets;
+}
+
+/* What is left would fit one sheet, if it did not lie on two. */
+START_TEST(what_lies_on_a_sheet_that_is_begun_is_forecast_there)
+{
+    read_now("06:00");
+    ck_assert_int_eq(sheets_left(), 2);
+    must(start("2601/1", "06:10"));
+    must(count("07:40", false, 20, "A"));
+    must(count("07:40", false, 10, "B"));
+    read_now("07:40");
+    ck_assert_int_eq(sheets_left(), 2);
+    ck_assert(!sg_known(load_of_sheet(1)));
+    ck_assert(sg_known(load_of_sheet(2)));
+    double ends = end_now("07:40"), one = now.plan->stocks[0].cut + now.plan->stocks[0].pierce;
+    ck_assert(one > 0);
+    must(count("07:41", false, 1, "B")); /* the last of its sheet, which is not the whole stock */
+    ck_assert_double_lt(fabs(end_now("07:41") - ends), 5 * 60);
+    ck_assert_int_eq(sheets_left(), 1);
+    ck_assert(sg_known(load_of_sheet(2)));
+}
+END_TEST
+
+START_TEST(a_sheet_that_is_begun_is_on_hand_once)
+{
+    must(sg_desk_set(desk, "2601/1", (const char *[]){"sheets=2"}, 1, true, changes, &target, &error));
+    must(start("2601/1", "06:10"));
+    must(count("07:00", false, 12, "A"));
+    read_now("07:00");
+    for (int32_t i = 0; i < now.plan->n_cautions; i++)
+        ck_assert_int_ne(now.plan->cautions[i].code, SG_CAUTION_SHEETS_SHORT);
+    ck_assert_int_eq(now.rest.shop.stocks[sg_actual_stock(&now.rest.shop, "2601/1")].sheets, 1);
+}
+END_TEST
+
+/* A plugged nozzle before the first piece: stop, clear it, start. Whether the reason is noted or not. */
+START_TEST(a_cut_that_broke_off_goes_on_with_its_sheet)
+{
+    struct sg_actual_run run;
+    double ends;
+    must(start("2601/1", "06:10"));
+    must(put("06:14", SG_RECORD_STOP, "", _i ? "plugged" : ""));
+    ck_assert_msg(strstr(noted.words, "; nothing is counted: sheet 1 stays on the table, not finished"), "%s",
+                  noted.words);
+    ends = end_now("06:14");
+    must(start("2601/1", "06:14"));
+    ck_assert_str_eq(noted.words, "clock started on 2601/1, sheet 1");
+    expect_near(end_now("06:14"), ends);
+    expect_near(sg_clock_planned(clock_of(1)), sg_clock_planned(clock_of(0)));
+    must(count("07:50", false, 0, "2601/1"));
+    ck_step("20 of 2601/1/A, 11 of 2601/1/B done");
+    must(put("07:50", SG_RECORD_STOP, "", ""));
+    read_now("08:00");
+    const struct sg_shop *shop = sg_desk_shop(desk);
+    ck_assert_int_eq(sg_actual_run_of(shop, &now.actual, 0, NULL), SG_LEFT_NO_CUT);
+    ck_assert_int_eq(sg_actual_run_of(shop, &now.actual, 1, &run), SG_LEFT_NOTHING);
+    expect_near(run.took, 100 * 60);
+    expect_near(run.planned, sg_clock_planned(clock_of(0)));
+    must(start("2601/1", "08:00"));
+    ck_assert_str_eq(noted.words, "clock started on 2601/1, sheet 2");
+}
+END_TEST
+
+START_TEST(one_that_broke_off_and_is_left_lying_says_nothing_of_speeds)
+{
+    struct sg_actual_run run;
+    must(start("2601/1", "06:10"));
+    must(put("06:14", SG_RECORD_STOP, "", ""));
+    must(start("2602/1", "06:20"));
+    read_now("06:30");
+    ck_assert_int_eq(sg_actual_run_of(sg_desk_shop(desk), &now.actual, 0, &run), SG_LEFT_SHORT);
+    must(put("07:00", SG_RECORD_STOP, "", ""));
+    must(start("2601/1", "07:10"));
+    ck_assert_str_eq(noted.words, "clock started on 2601/1, sheet 1");
+}
+END_TEST
+
+/* The end is the same before and after its pieces are counted, and the next sheet is the next. */
+START_TEST(a_cut_that_is_over_and_not_counted_is_taken_as_cut)
+{
+    char stop[20];
+    must(start("2601/1", "06:10"));
+    int planned = (int)(sg_clock_planned(clock_of(0)) / 60);
+    snprintf(stop, sizeof stop, "%02d:%02d", 6 + (10 + planned) / 60, (10 + planned) % 60);
+    must(put(stop, SG_RECORD_STOP, "", ""));
+    ck_assert_msg(strstr(noted.words, "; nothing is counted of sheet 1 yet"), "%s", noted.words);
+    double ends = end_now(stop);
+    ck_assert_int_eq(sheets_left(), 2);
+    must(start("2601/1", stop));
+    ck_assert_str_eq(noted.words, "clock started on 2601/1, sheet 2");
+    ck_assert_int_eq(clock_of(1)->pieces, 25);
+    must(sg_desk_undo(desk, &(struct sg_step_told){0}, &error));
+    must(count(stop, false, 0, "2601/1"));
+    expect_near(end_now(stop), ends);
+    ck_assert_int_eq(sheets_left(), 1);
+}
+END_TEST
+
+START_TEST(what_is_taken_back_behind_the_next_start_is_of_the_sheet_before)
+{
+    must(start("2601/1", "06:10"));
+    must(count("07:50", false, 0, "2601/1"));
+    must(put("07:50", SG_RECORD_STOP, "", ""));
+    must(start("2601/1", "07:55"));
+    must(count("07:56", false, -2, "A"));
+    read_now("07:57");
+    ck_assert_int_eq((int)now.actual.clocks[0].good, 29);
+    ck_assert(!now.actual.clocks[1].counted);
 }
 END_TEST
 
@@ -169,6 +306,12 @@ int main(void)
     tcase_add_test(tests, a_feed_far_from_what_is_set_is_kept_and_said);
     tcase_add_loop_test(tests, one_sheet_is_not_loaded_or_checked_twice_at_once, 0, 2);
     tcase_add_test(tests, where_one_part_alone_lies_it_need_not_be_named);
+    tcase_add_test(tests, what_lies_on_a_sheet_that_is_begun_is_forecast_there);
+    tcase_add_test(tests, a_sheet_that_is_begun_is_on_hand_once);
+    tcase_add_loop_test(tests, a_cut_that_broke_off_goes_on_with_its_sheet, 0, 2);
+    tcase_add_test(tests, one_that_broke_off_and_is_left_lying_says_nothing_of_speeds);
+    tcase_add_test(tests, a_cut_that_is_over_and_not_counted_is_taken_as_cut);
+    tcase_add_test(tests, what_is_taken_back_behind_the_next_start_is_of_the_sheet_before);
     Suite *suite = suite_create("actuals again");
     suite_add_tcase(suite, tests);
     return run(suite);

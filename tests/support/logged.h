@@ -1,8 +1,8 @@
 /* A shop in memory with a log: moments are minutes after midnight of one day, 1440 and more the day after.
  *
  * One job "A" with one stock of sheets on which two pieces of a minute lie, 300 g of garnet a minute, loads
- * of 5 minutes, a first check of 3; shift 06:00 to 14:00. A clock's plan is that of one sheet unless it is
- * changed. */
+ * of 5 minutes, a first check of 3; shift 06:00 to 14:00. A clock's plan is that of one sheet, of its own,
+ * unless it is changed. */
 #ifndef SANDGLASS_TESTS_LOGGED_H
 #define SANDGLASS_TESTS_LOGGED_H
 
@@ -60,11 +60,11 @@ static inline void close_log(void)
 /* Behind those that are there; they are to come in order of time, as from the shop file. */
 static inline struct sg_clock *start(double minutes, const char *place)
 {
-    struct sg_clock *clock = &shop->clocks[shop->n_clocks++];
+    struct sg_clock *clock = &shop->clocks[shop->n_clocks];
     *clock = sg_fresh_clock;
     clock->at = minute(minutes);
     clock->place = place;
-    clock->sheet = 1;
+    clock->sheet = ++shop->n_clocks;
     clock->pieces = 2;
     clock->material = "steel, mild";
     clock->head = "abrasive";
