@@ -100,8 +100,11 @@ static enum sg_status put_changed(const struct sg_args *args, struct sg_desk *de
     char key[400];
     sg_key_write(shop, target, key, sizeof key);
     for (int i = 0; i < n; i++)
-        sg_text_format(out, "%s %s: %s -> %s\n", key, changes[i].field->name, changes[i].before,
-                       changes[i].after);
+        if (strcmp(changes[i].before, changes[i].after) == 0)
+            sg_text_format(out, "%s %s: %s, as it was\n", key, changes[i].field->name, changes[i].after);
+        else
+            sg_text_format(out, "%s %s: %s -> %s\n", key, changes[i].field->name, changes[i].before,
+                           changes[i].after);
     if (n == 0)
         sg_text_format(out, "%s\n", key);
     if (before->log)
@@ -187,6 +190,8 @@ static int list_fields(struct sg_desk *desk, struct sg_target target)
         sg_field_get(&fields[i], sg_target_record(shop, target), &value);
         sg_field_show(&fields[i], shop, &value, now, sizeof now);
         sg_field_range(&fields[i], shop, range, sizeof range);
+        for (char *line = strchr(now, '\n'); line; line = strchr(line, '\n'))
+            *line = line[1] ? ',' : '\0';
         sg_table_row(&table,
                      (const char *[]){fields[i].name, now, unit ? unit->name : "", range, fields[i].meaning});
     }

@@ -195,7 +195,10 @@ static bool put_by_the_rules(struct sg_draft *draft, const struct sg_target *tar
 void sg_draft_type_rows(struct sg_draft *draft, const struct sg_target *targets, int n,
                         const struct sg_field *field, const char *text, struct sg_typed *typed)
 {
+    char moment[40];
     put_kept(draft, targets, n, field);
+    if (n == 1)
+        text = sg_held_with_day(field, sg_target_record(&draft->held.shop, targets[0]), text, moment);
     sg_held_read(&draft->held, field, text, typed);
     if (typed->state == SG_PARSE_WHOLE && field->type == SG_FIELD_TEXT && !typed->value.none)
         own_text(draft, typed);

@@ -67,15 +67,30 @@ static enum sg_status refuse(const struct sg_field *field, const char *text, con
                    typed->text);
 }
 
+const char *sg_held_with_day(const struct sg_field *field, const void *record, const char *text, char out[40])
+{
+    struct sg_value now;
+    int32_t time;
+    if (field->type != SG_FIELD_MOMENT || !sg_time_parse(text, &time))
+        return text;
+    sg_field_get(field, record, &now);
+    if (now.none)
+        return text;
+    sg_moment_format(now.whole / SG_DAY_S * SG_DAY_S + time, out, 40);
+    return out;
+}
+
 enum sg_status sg_held_assign(struct sg_held *held, enum sg_kind kind, void *record, const char *assignment,
                               struct sg_change *change, struct sg_error *error)
 {
     const char *text = "";
+    char moment[40];
     struct sg_typed typed;
     struct sg_value before;
     enum sg_status status = find_field(kind, assignment, &change->field, &text, error);
     if (status != SG_OK)
         return status;
+    text = sg_held_with_day(change->field, record, text, moment);
     sg_held_read(held, change->field, text, &typed);
     if (typed.state != SG_PARSE_WHOLE)
         return refuse(change->field, text, &typed, error);

@@ -57,6 +57,10 @@ void sg_held_read(struct sg_held *held, const struct sg_field *field, const char
 void sg_held_read_beside(struct sg_held *held, const struct sg_field *field, const char *folder,
                          const char *text, struct sg_typed *out);
 
+/* The text of a moment; where it is a time of day alone, with the day of the moment that the record has. */
+const char *sg_held_with_day(const struct sg_field *field, const void *record, const char *text,
+                             char out[40]);
+
 /* Write a new row, or fields of one that is there, into the open transaction; what belongs to it and is not
  * in the file, the outline of a part, before it. */
 enum sg_status sg_desk_insert_row(struct sg_desk *desk, enum sg_kind kind, int64_t parent, const void *record,

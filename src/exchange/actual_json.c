@@ -44,6 +44,8 @@ void sg_remarks_json(struct sg_json *json, const struct sg_log_view *view)
     char text[600];
     sg_json_array(json, "remarks");
     for (int32_t i = 0; i < view->actual->n_remarks; i++) {
+        if (!sg_log_has_remark(view, &view->actual->remarks[i]))
+            continue;
         sg_actual_remark_text(view->shop, &view->actual->remarks[i], text, sizeof text);
         sg_json_text(json, NULL, text);
     }
@@ -66,7 +68,11 @@ static void put_clock(struct sg_json *json, const struct sg_log_view *view, int3
     put_moment(json, view, "until", actual->running ? SG_NO_MOMENT : actual->until);
     sg_json_yes(json, "running", actual->running);
     sg_json_yes(json, "mended", actual->mended);
-    sg_json_yes(json, "stopped_for_check", sg_actual_cut_short(view->shop, view->actual, index));
+    bool stopped = sg_actual_cut_short(view->shop, view->actual, index);
+    sg_json_yes(json, "stopped_for_check", stopped && clock[1].phase == SG_PHASE_CHECK);
+    sg_json_yes(json, "stopped_uncounted",
+                (stopped && clock[1].phase == SG_PHASE_CUT) ||
+                    sg_actual_broke_off(view->shop, view->actual, index));
     sg_json_number(json, "planned_s", sg_clock_planned(clock));
     sg_json_number(json, "took_s", sg_actual_net(actual));
     sg_json_number(json, "diff_s",

@@ -92,6 +92,20 @@ static void put_what(const struct sg_clock *clock, const struct sg_actual_clock 
         snprintf(row->what + used, sizeof row->what - (size_t)used, ": %.200s", clock->note);
 }
 
+/* How a cut belongs with others to one sheet. */
+static const char *with_others(const struct sg_log_view *view, int32_t index)
+{
+    const struct sg_clock *clocks = view->shop->clocks;
+    if (sg_actual_cut_short(view->shop, view->actual, index))
+        return clocks[index + 1].phase == SG_PHASE_CHECK ? "stopped for the first check"
+                                                         : "stopped, nothing counted";
+    if (sg_actual_broke_off(view->shop, view->actual, index))
+        return "stopped, nothing counted";
+    if (clocks[index].phase != SG_PHASE_CUT || !(sg_actual_before(view->shop, view->actual, index) > 0))
+        return "";
+    return clocks[index - 1].phase == SG_PHASE_CHECK ? "goes on behind the check" : "goes on with its sheet";
+}
+
 static void put_clock(struct sg_table *table, const struct sg_log_view *view, int32_t index)
 {
     const struct sg_clock *clock = &view->shop->clocks[index];
@@ -99,16 +113,10 @@ static void put_clock(struct sg_table *table, const struct sg_log_view *view, in
     struct row row = {.where = ""};
     double planned = sg_actual_share(view->shop, view->actual, index);
     double scale = actual->running ? 1 : sg_clock_scale(clock, actual);
-    bool stopped = sg_actual_cut_short(view->shop, view->actual, index);
-    bool goes_on = clock->phase == SG_PHASE_CUT && sg_actual_before(view->shop, view->actual, index) > 0;
     cell a, b;
     clock_on(actual->from, day_of_list(view), row.at);
     snprintf(row.where, sizeof row.where, "%.200s", clock->place);
-    put_what(clock, actual,
-             stopped   ? "stopped for the first check"
-             : goes_on ? "goes on behind the check"
-                       : "",
-             &row);
+    put_what(clock, actual, with_others(view, index), &row);
     put_duration(planned, row.plan);
     put_duration(sg_actual_net(actual), row.took);
     if (actual->running)
@@ -248,6 +256,12 @@ static void put_head(struct sg_text *out, const struct sg_log_view *view)
                        actual->paused ? ", machine stands" : "");
 }
 
+bool sg_log_has_remark(const struct sg_log_view *view, const struct sg_actual_remark *remark)
+{
+    int32_t shift = sg_actual_shift_at(view->shop, remark->at);
+    return shift == view->shift || shift == SG_UNKNOWN;
+}
+
 void sg_log_text(struct sg_text *out, const struct sg_log_view *view)
 {
     char text[600];
@@ -258,7 +272,10 @@ void sg_log_text(struct sg_text *out, const struct sg_log_view *view)
     sg_level_words(out, view->shop, view->actual);
     sg_text_put(out, "\n");
     for (int32_t i = 0; i < view->actual->n_remarks; i++) {
-        sg_actual_remark_text(view->shop, &view->actual->remarks[i], text, sizeof text);
+        const struct sg_actual_remark *remark = &view->actual->remarks[i];
+        if (!sg_log_has_remark(view, remark))
+            continue;
+        sg_actual_remark_text(view->shop, remark, text, sizeof text);
         sg_wrap(out, "remark", 8, 100, text);
     }
 }

@@ -317,12 +317,22 @@ static bool make_customer(struct sg_ui *ui, struct sg_text *out)
     return make_words(ui, out, sg_quote_customer_text);
 }
 
-static void written(struct sg_ui *ui, const char *path)
+static void say_written(struct sg_ui *ui, const char *path, const char *what)
 {
     const struct own *own = own_of(ui);
-    sg_ui_say(ui, SG_ROLE_TEXT, "wrote %s: the quote of job %s%s", path,
+    sg_ui_say(ui, SG_ROLE_TEXT, "wrote %s: %s of job %s%s", path, what,
               ui->kept.shop->jobs[own->quote.job].id,
               own->quote.lacking ? ", which is not the whole price" : "");
+}
+
+static void written(struct sg_ui *ui, const char *path)
+{
+    say_written(ui, path, "the quote");
+}
+
+static void written_for_customer(struct sg_ui *ui, const char *path)
+{
+    say_written(ui, path, "the customer's part of the quote");
 }
 
 /* kind: "quote", "customer" */
@@ -350,7 +360,7 @@ void sg_do_quote_text(struct sg_ui *ui)
 
 void sg_do_quote_customer(struct sg_ui *ui)
 {
-    static const struct sg_to_file text = {"for the customer, to file:", make_customer, written};
+    static const struct sg_to_file text = {"for the customer, to file:", make_customer, written_for_customer};
     ask(ui, &text, "customer", "txt");
 }
 
