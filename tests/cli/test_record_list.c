@@ -196,8 +196,50 @@ START_TEST(a_fill_does_not_change_the_plan_and_a_close_does)
 }
 END_TEST
 
+START_TEST(a_remark_is_listed_with_its_shift)
+{
+    example();
+    struct ran ran =
+        run("add", "-f", "shop.db", "shift", "B", "date=2026-12-02", "start=06:00", "end=14:30", NULL);
+    ck_code(ran, 0);
+    done(&ran);
+    ck_record("06:05", "start", "2601/1");
+    ck_record("06:10", "start", "2602/1");
+    ran = run("record", "list", "A", "-f", "shop.db", NULL);
+    ck_says(ran.out, "ended at 06:10, where 2602/1 started");
+    done(&ran);
+    for (int json = 0; json < 2; json++) {
+        ran = run("record", "list", "B", "-f", "shop.db", json ? "--json" : NULL, NULL);
+        ck_code(ran, 0);
+        ck_says_not(ran.out, "where 2602/1 started");
+        done(&ran);
+    }
+}
+END_TEST
+
+START_TEST(a_time_alone_keeps_the_day_of_what_is_mended)
+{
+    example();
+    ck_record("11:40", "start", "2601/1");
+    ck_record("12:00", "done", "2", "A");
+    struct ran ran = run("set", "-f", "shop.db", "record:1", "at=11:46", NULL);
+    ck_code(ran, 0);
+    ck_says(ran.out, "record:1 at: 2026-12-01 12:00 -> 2026-12-01 11:46");
+    done(&ran);
+    ck_refused(3, "not a date; type 2026-12-01 or 2026-12-01 12:00", "set", "-f", "shop.db", "2601",
+               "due=25:46", NULL);
+    ran = run("set", "-f", "shop.db", "clock:1", "--list", NULL);
+    ck_code(ran, 0);
+    const char *line = strstr(ran.out, "\nlies ");
+    ck_assert(line && strstr(line, " A,11 ")); /* a line a field, though it has a line a part */
+    done(&ran);
+}
+END_TEST
+
 static void fill(TCase *tests)
 {
+    tcase_add_test(tests, a_remark_is_listed_with_its_shift);
+    tcase_add_test(tests, a_time_alone_keeps_the_day_of_what_is_mended);
     tcase_add_test(tests, a_moment_to_come_or_of_another_year_is_refused_unless_a_shift_is_near);
     tcase_add_test(tests, what_is_outside_any_shift_is_listed_with_its_key);
     tcase_add_test(tests, without_a_shift_the_list_is_of_the_last_acts_shift);

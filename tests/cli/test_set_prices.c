@@ -37,6 +37,9 @@ START_TEST(a_rate_says_what_each_job_costs_before_and_after)
     ran = run("set", "-f", "shop.db", "rates:shop", "terms=ours", NULL);
     ck_says(ran.out, "5 jobs of the shift cost what they did\n");
     done(&ran);
+    ran = run("set", "-f", "shop.db", "rates:shop", "terms=ours", "machine=121", NULL);
+    ck_says(ran.out, "rates:shop terms: ours, as it was\nrates:shop machine: 120");
+    done(&ran);
 }
 END_TEST
 
