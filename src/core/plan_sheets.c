@@ -108,18 +108,12 @@ static void take_clamps(const struct sg_machine *machine, const struct sg_stock 
     }
 }
 
-/* Cuts of the pieces that lie on the loads that are begun. */
-static int64_t begun_cuts(const struct sg_stock *stock, const struct sg_part *part)
-{
-    return (part->begun + stock->stack - 1) / stock->stack;
-}
-
 static void take_box(const struct sg_part *part, const struct sg_plan_part *planned,
                      const struct sg_stock *stock, struct sg_stock_sheets *sheets, int32_t i)
 {
     struct sg_layout_part *box = &sheets->layout.boxes[i];
     bool laid = planned->cuts > 0 && sg_known(part->length) && sg_known(part->width);
-    int64_t quantity = laid ? planned->cuts - begun_cuts(stock, part) : 0;
+    int64_t quantity = laid ? planned->cuts - sg_stack_cuts(stock, part->begun) : 0;
     take_mm(sheets, &box->length, laid ? part->length : 1);
     take_mm(sheets, &box->width, laid ? part->width : 1);
     take(sheets, &box->quantity, &quantity, sizeof quantity);
@@ -411,9 +405,9 @@ static void add_begun(struct sg_planner *p, const struct sg_stock *stock, const 
     if (!push_sheets(p, &one))
         return;
     for (int32_t i = 0; i < stock->n_parts; i++)
-        n += on_begun(stock, begun_cuts(stock, &parts[i]), load) > 0;
+        n += on_begun(stock, sg_stack_cuts(stock, parts[i].begun), load) > 0;
     for (int32_t i = 0; i < stock->n_parts && !p->failed; i++) {
-        int64_t cuts = on_begun(stock, begun_cuts(stock, &parts[i]), load);
+        int64_t cuts = on_begun(stock, sg_stack_cuts(stock, parts[i].begun), load);
         if (cuts > 0)
             push_batch(p, &p->protos[i], cuts, (int32_t)((int64_t)stock->begun_moves * ++k / n));
     }
@@ -469,7 +463,7 @@ void sg_plan_sheets(struct sg_planner *p, const struct sg_shop *shop, int32_t in
     out->index_moves = out->remnants = 0;
     out->drop_length = out->drop_width = out->drop_mass = (double)NAN;
     for (int32_t i = 0; i < stock->n_parts; i++) {
-        int64_t begun = begun_cuts(stock, &shop->parts[stock->first_part + i]);
+        int64_t begun = sg_stack_cuts(stock, shop->parts[stock->first_part + i].begun);
         p->counts[i] = (struct sg_part_count){
             .laid = begun, .most = begun > 0 ? on_begun(stock, begun, stock->begun_loads - 1) : 0};
         parts[i].per_sheet = parts[i].crossing = 0;

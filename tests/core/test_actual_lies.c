@@ -1,28 +1,6 @@
 /* Which parts lie on a clock's loads, and what counts of them say: plan, garnet and what is left by part. */
-#include "support/logged.h"
+#include "support/logged_two.h"
 #include "support/suite.h"
-
-/* B takes three minutes where A takes one. */
-static void lay_two_parts(void)
-{
-    shop->stocks[0].sheet_length = 1330;
-    struct sg_part *b = test_shop_part(&test, 4, 1800, 100, 100);
-    b->id = "B";
-    b->pierces = 0;
-}
-
-static struct sg_clock *start_two(double minutes, const char *lies)
-{
-    lay_two_parts();
-    struct sg_clock *clock = start(minutes, "A/1");
-    clock->pieces = 12;
-    clock->planned_cut = 20 * 60; /* 8 of A, 4 of B */
-    clock->planned_garnet = 6;
-    clock->lies = lies;
-    return clock;
-}
-
-static const char two[] = "8 50000000 A\n4 150000000 B\n";
 
 /* ---- the text ---- */
 
