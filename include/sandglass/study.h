@@ -235,4 +235,7 @@ bool sg_study_has_machine(const struct sg_study *study, enum sg_pierce_way way,
  * 2026-12-01"; false, and "", where its number is not the shop's own. */
 bool sg_study_source(const struct sg_material *material, int32_t head_kind, char *out, size_t size);
 
+/* Whether it is: one basis stands for both numbers of a material, and its source tells of which it speaks. */
+bool sg_study_is_own(const struct sg_material *material, int32_t head_kind);
+
 #endif

@@ -38,8 +38,8 @@ double sg_setup_separation(const struct sg_abrasive_jet *jet, const struct sg_ma
 enum sg_basis sg_speed_basis(bool abrasive, const struct sg_material *material)
 {
     enum sg_basis basis = material ? (enum sg_basis)material->basis : SG_BASIS_TYPED;
-    if (basis == SG_BASIS_SHOP)
-        return basis;
+    if (material && sg_study_is_own(material, abrasive ? SG_HEAD_ABRASIVE : SG_HEAD_WATER))
+        return SG_BASIS_SHOP;
     return sg_basis_weaker(abrasive ? SG_BASIS_RECALLED : SG_BASIS_ESTIMATE, basis);
 }
 

@@ -300,6 +300,12 @@ bool sg_study_has_machine(const struct sg_study *study, enum sg_pierce_way way,
            sg_study_in_use(&piercing->factor, machine->pierce_factor[way]);
 }
 
+bool sg_study_is_own(const struct sg_material *material, int32_t head_kind)
+{
+    char said[8];
+    return sg_study_source(material, head_kind, said, sizeof said);
+}
+
 bool sg_study_source(const struct sg_material *material, int32_t head_kind, char *out, size_t size)
 {
     const char *field = head_kind == SG_HEAD_WATER ? "cut energy: " : "machinability: ";

@@ -2,6 +2,7 @@
 #include "why_inside.h"
 
 #include "sandglass/jet.h"
+#include "sandglass/study.h"
 #include "sandglass/traverse.h"
 
 static const char traverse_source[] =
@@ -237,7 +238,7 @@ static void abrasive_speed(struct sg_why_build *w, const struct sg_why_place *at
                    own ? "(fa x Nm x P^1.594 x do^1.374 x Ma^0.343 / (788 x hr x dm^0.618))^1.15 / (h / hr)^n"
                        : "(fa x Nm x P^1.594 x do^1.374 x Ma^0.343 / (788 x h x dm^0.618))^1.15",
                    true, model_basis(at), traverse_source);
-    if (at->material && at->material->basis == SG_BASIS_SHOP && at->material->source[0])
+    if (at->material && sg_study_is_own(at->material, SG_HEAD_ABRASIVE) && at->material->source[0])
         line->note = at->material->source; /* of the number that makes the formula the shop's */
     if (!low && sg_known(at->setup->height) && !sg_abrasive_in_range(&jet, at->setup->height))
         line->note = "outside the range over which the formula was fitted";

@@ -2,6 +2,7 @@
 #include "why_inside.h"
 
 #include "sandglass/rules.h"
+#include "sandglass/study.h"
 
 #include <ctype.h>
 #include <stdarg.h>
@@ -177,8 +178,10 @@ static void trust_material(const struct sg_shop *shop, struct sg_why_line *line)
     const char *name = line->field->name;
     if (line->field->type != SG_FIELD_NUMBER)
         return;
+    bool water = strcmp(name, "cut_energy") == 0;
     if (strcmp(name, "density") != 0)
-        line->basis = material->basis;
+        line->basis = sg_study_is_own(material, water ? SG_HEAD_WATER : SG_HEAD_ABRASIVE) ? SG_BASIS_SHOP
+                                                                                         : material->basis;
     if (material->source[0])
         line->source = material->source;
 }

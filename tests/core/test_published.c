@@ -335,7 +335,8 @@ static double trd_01(void)
 
 COMPUTED(trd_02, typed("0.005 in", SG_DIM_LENGTH))
 
-static const struct sg_material steel = {.machinability = 87.6}, glass = {.machinability = 596};
+static const struct sg_material steel = {.machinability = 87.6, .source = ""},
+                                glass = {.machinability = 596, .source = ""};
 COMPUTED(trd_17, fresh_setup(&steel).garnet / fresh_setup(&glass).garnet)
 COMPUTED(trd_21, typed("1 lb/ft2", SG_DIM_AREAL))
 

@@ -1,4 +1,5 @@
 /* Which runs count, what is offered and what is not, groups, feeds, and what using a number changes. */
+#include "sandglass/setup.h"
 #include "sandglass/study.h"
 
 #include "support/studied.h"
@@ -200,6 +201,12 @@ START_TEST(a_basis_does_not_become_the_shops_while_the_other_number_is_not)
     fit(12);
     ck_assert(sg_study_apply_material(&study.cutting[0], false, &rubber));
     ck_assert_int_eq(rubber.basis, SG_BASIS_ESTIMATE);
+    rubber.source = "machinability: shop, 12 runs, +-6 %, 2026-12-01; cut energy: common handbook value";
+    ck_assert_int_eq(sg_speed_basis(true, &rubber), SG_BASIS_SHOP); /* its source says of which it speaks */
+    ck_assert_int_eq(sg_speed_basis(false, &rubber), SG_BASIS_ESTIMATE);
+    rubber.source = "cut energy: shop, 12 runs, +-6 %, 2026-12-01";
+    ck_assert_int_eq(sg_speed_basis(true, &rubber), SG_BASIS_ESTIMATE);
+    ck_assert_int_eq(sg_speed_basis(false, &rubber), SG_BASIS_SHOP);
 }
 END_TEST
 
