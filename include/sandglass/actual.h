@@ -29,16 +29,20 @@ struct sg_actual_clock {
     bool mended; /* nobody noted its end, and another clock started that is not its own load, cut or check */
     double paused; /* s of it */
     int32_t first_pause, n_pauses;
-    int64_t good, scrapped; /* pieces noted to it */
-    int32_t stop;           /* record that ended it, SG_UNKNOWN: none did */
-    bool counted;           /* any were noted */
-    double share;           /* of its plan that they have; NaN: its plan does not tell parts apart */
-    int64_t counted_at;     /* when the last were */
-    int64_t good_at;        /* when good ones were the last time; its start, if never */
-    double spoilt;          /* share of its plan of those that were scrapped after that */
-    double garnet_used;     /* kg between level readings around it; NaN: not read, or not it alone between */
-    double weighed; /* g/min of one head, the last weighing in it, else while no cut ran before it; NaN:
-                       none */
+    int32_t stock;           /* of its place, SG_UNKNOWN: there is none any more */
+    int32_t previous, next;  /* clocks of the same place, SG_UNKNOWN: none */
+    int64_t good, scrapped;  /* pieces noted to it */
+    struct sg_count *counts; /* of those, by part; NULL: none */
+    int32_t stop;            /* record that ended it, SG_UNKNOWN: none did */
+    bool counted;            /* any were noted */
+    double share;            /* of its plan that they have; NaN: its plan does not tell parts apart */
+    double more;             /* of share, of pieces that should not lie there */
+    int64_t first_counted, counted_at; /* when the first and the last were */
+    int64_t good_at;                   /* when good ones were the last time; its start, if never */
+    double spoilt;                     /* share of its plan of those that were scrapped after that */
+    double garnet_used; /* kg between level readings around it; NaN: not read, or not it alone between */
+    double weighed;     /* g/min of one head, the last weighing in it, else while no cut ran before it; NaN:
+                           none */
 };
 
 /* Pieces of a part. left_good and left_scrapped count since its job moved on with what was left, good and
@@ -77,7 +81,8 @@ enum sg_actual_odd {
     SG_ODD_LESS,        /* more taken back than was noted */
     SG_ODD_NO_COUNT,    /* pieces without a number: not counted */
     SG_ODD_OVERFULL,    /* more in the hopper than it holds */
-    SG_ODD_EMPTY        /* less than nothing in it */
+    SG_ODD_EMPTY,       /* less than nothing in it */
+    SG_ODD_UNCOUNTED    /* a cut is over, another was clocked, and nothing of it is counted */
 };
 
 struct sg_actual_remark {
@@ -98,13 +103,14 @@ struct sg_actual {
     int32_t since_record; /* the record of that close: what comes behind it counts; SG_UNKNOWN: none */
     struct sg_actual_clock *clocks; /* by index of the shop's clocks */
     struct sg_actual_part *parts;   /* by index of the shop's parts */
+    struct sg_counts *counts;       /* of pieces */
     int32_t *moved_loads;           /* by index of the shop's stocks: loads cut before its job moved on */
     struct sg_actual_head *heads;   /* by index of the shop's heads */
     double *chores;                 /* by index of the shop's chores: s of the counter, of pump and table */
     int32_t *chore_days;            /* day of the last service */
     struct sg_actual_pause *pauses; /* in order; those of a clock one after another */
     int32_t n_pauses;
-    struct sg_actual_remark *remarks; /* in order of time */
+    struct sg_actual_remark *remarks; /* in order of time, then of what is not counted, then of the hopper */
     int32_t n_remarks;
     int32_t running; /* index of the clock that runs, else SG_UNKNOWN */
     int32_t last;    /* the last clock that started, else SG_UNKNOWN */
@@ -137,7 +143,7 @@ bool sg_actual_cut_short(const struct sg_shop *shop, const struct sg_actual *act
 bool sg_actual_broke_off(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
 
 /* Whether a cut is over and none of the above, and nobody counted a piece of it: it is taken to be finished,
- * and its pieces are still to be cut until somebody does. */
+ * and its pieces to be cut, but not to be done. */
 bool sg_actual_uncounted(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
 
 /* Whether all pieces of a clock were counted, and nothing says that it went on after that. */
@@ -146,8 +152,8 @@ bool sg_actual_all_counted(const struct sg_shop *shop, const struct sg_actual *a
 /* s that were cut so of the sheet of a clock before it, without pauses. */
 double sg_actual_before(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
 
-/* The cut whose sheet a cut goes on with: it was counted in part and stopped, for the first check or because
- * something went wrong, and nothing else was clocked since. SG_UNKNOWN: none. */
+/* The cut whose sheet a cut goes on with, which both say: it was counted in part and stopped, for the first
+ * check or because something went wrong. SG_UNKNOWN: none. */
 int32_t sg_actual_goes_on_with(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
 
 /* A cut from its beginning to its end: a clock together with the cuts of its sheet before it: those that were
@@ -252,10 +258,7 @@ struct sg_rest {
     int32_t shift; /* of the work under the clock, else of the last work, else the first one that is open */
     int64_t now;
     double now_epoch; /* of now */
-    double credit;    /* s that its shift starts before now, because so much of its first sheet is cut and not
-                         counted yet */
-    int32_t uncounted_stock, uncounted_loads; /* a stock of the rest, SG_UNKNOWN: none. So many of its first
-                         loads are cut by the clock, and nobody counted them: the plan ends them now */
+    double busy;      /* s from now to when it starts: the load or first check under the clock ends then */
 };
 
 /* now_epoch is now in seconds since the epoch. The rest borrows from shop and actual; its arrays lie in the
@@ -269,12 +272,17 @@ int64_t sg_actual_planned_end(const struct sg_shop *shop, const struct sg_actual
 /* Whether a first check of a stock, by its key, was clocked. */
 bool sg_actual_was_checked(const struct sg_shop *shop, const struct sg_actual *actual, const char *stock);
 
+/* The last cut of a stock that happened, SG_UNKNOWN: none; and whether something is left of what a cut began.
+ */
+int32_t sg_actual_last_cut(const struct sg_shop *shop, const struct sg_actual *actual, int32_t stock);
+bool sg_actual_half_cut(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
+
 /* Number of the sheet that would be cut next of a stock, from 1; on = it lies there half cut. */
 int32_t sg_actual_next_sheet(const struct sg_shop *shop, const struct sg_actual *actual, int32_t stock,
                              bool *on);
 
-/* Fill a clock from the plan of the rest, for the next `sheets` loads of a stock of the rest, those that are
- * not counted left out; what it does not plan is not known. id, row, place, sheet and note are left as they
+/* Fill a clock from the plan of the rest, for the next `sheets` loads of a stock of the rest; what it does
+ * not plan is not known. id, row, place, sheet and note are left as they
  * are; strings are borrowed. Returns how many loads it has plans for. */
 int32_t sg_clock_take(const struct sg_rest *rest, const struct sg_plan *plan, int32_t stock, int32_t sheets,
                       struct sg_clock *clock);
@@ -284,9 +292,11 @@ int32_t sg_clock_take(const struct sg_rest *rest, const struct sg_plan *plan, in
 const char *sg_clock_lies(const struct sg_rest *rest, const struct sg_plan *plan, int32_t stock,
                           const struct sg_clock *clock, struct sg_arena *arena);
 
-/* Pieces of a part on the loads of a clock. */
+/* Pieces of a part on a load of a clock. */
 struct sg_lies {
     int32_t pieces;
+    int32_t loads;    /* that are alike */
+    int32_t group;    /* of loads that are alike, from 1; 0: its loads are not told apart */
     double share;     /* of the clock's plan that one piece has */
     const char *part; /* id in its stock, so many bytes of it */
     size_t length;
@@ -298,14 +308,30 @@ struct sg_lies {
 bool sg_clock_go_on(const struct sg_shop *shop, const struct sg_actual *actual, int32_t before,
                     struct sg_arena *arena, struct sg_clock *clock, bool *out_of_memory);
 
-/* Pieces of a part of a stock, by its id, that were counted as good or scrapped behind a moment up to now. */
-int64_t sg_actual_counted_since(const struct sg_shop *shop, const struct sg_actual *actual, const char *place,
-                                const char *part, size_t length, int64_t since);
+/* Pieces of a part, by its index, that were counted to a clock, good or scrapped. */
+int64_t sg_actual_counted(const struct sg_actual *actual, int32_t clock, int32_t part);
+
+/* The clock to which good pieces go that are counted while a cut runs or after it: the cut itself, or where
+ * cuts of its stock just before it were over before anything of them was counted, the oldest of those; each
+ * up to what lies there. */
+int32_t sg_actual_counts_from(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
+
+/* Pieces on a clock's loads that are not counted to it; and s of its plan that they have, less what is cut of
+ * them: below 0 it takes so much longer than planned; NaN: not known. */
+int64_t sg_actual_pieces_left(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
+double sg_actual_to_go(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
+
+/* s of its plan that a cut was cut and nothing is counted for: since good pieces were, without what was
+ * spoilt since; of one that was stopped only where nothing was counted at all. */
+double sg_actual_gone(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
+
+/* Start with this; the line that is read next needs the one before it. */
+#define SG_LIES_START ((struct sg_lies){.loads = 1})
 
 /* The next line of a text that sg_clock_lies made; false at the end, or at what it cannot be. */
 bool sg_lies_next(const char **text, struct sg_lies *out);
 
-/* The line of a part by its id; false where none lies there, or nobody knows. */
+/* All that lies of a part, by its id, on the loads together; false where none does, or nobody knows. */
 bool sg_lies_find(const struct sg_clock *clock, const char *part, struct sg_lies *out);
 
 /* Pieces of a part (of the rest) on the same loads of its stock. */

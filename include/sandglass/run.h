@@ -96,8 +96,9 @@ struct sg_refill_place {
 
 struct sg_run_input {
     const struct sg_calendar *calendar;
-    double start;  /* s: the machine is free; 0 but where the shift before ran over */
-    bool sheet_on; /* the first sheet lies on the table already: it needs no load */
+    double start;   /* s: the machine is free; 0 but where the shift before ran over */
+    bool sheet_on;  /* the first sheet lies on the table already: it needs no load */
+    bool job_begun; /* the first job's own chores are done */
     const struct sg_chore *chores;
     int32_t n_chores;
     int32_t date; /* of the shift, for services by the calendar */

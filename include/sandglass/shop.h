@@ -147,6 +147,7 @@ struct sg_shift {
     int32_t run_in_breaks;      /* the machine may cut through a break */
     int32_t fill_before_breaks; /* fill the hopper at the last boundary before each break, due or not */
     const char *sheet_on; /* key of the stock whose sheet lies on the table at the start, "2604/1"; "" none */
+    int32_t job_begun;    /* of a shop of what is left (actual.h), else 0: its first job has begun */
     int32_t closed;       /* finished: not what `plan` shows by default */
     int32_t n_closed_days;
     int32_t closed_days[SG_MAX_DAYS]; /* days on which nobody works */
@@ -164,16 +165,26 @@ struct sg_job {
     int32_t first_stock, n_stocks;
 };
 
+/* Pieces of a part on a load that is cut in part. */
+struct sg_begun {
+    int32_t load, part; /* from 0, of those that are begun; of its stock */
+    int32_t pieces;     /* not counted */
+    double cut;         /* of them, not whole, that are cut all the same */
+};
+
 struct sg_stock {
     int64_t row;
-    int32_t number;                   /* its key within the job: 1, 2, ... */
-    int32_t job;                      /* index into jobs */
-    int32_t material;                 /* index into materials or SG_UNKNOWN */
-    int32_t begun_loads, begun_moves; /* of a shop of what is left (actual.h): its first loads are cut in part
-                                         and no longer on hand; index moves that are left on each. Else 0 */
-    int32_t loads_before;             /* of such a shop: cut before them, for numbering */
-    double thickness;                 /* mm of one sheet */
-    int32_t stack;                    /* sheets cut at once */
+    int32_t number;               /* its key within the job: 1, 2, ... */
+    int32_t job;                  /* index into jobs */
+    int32_t material;             /* index into materials or SG_UNKNOWN */
+    int32_t begun_loads, n_begun; /* of a shop of what is left (actual.h), else 0: its first loads are cut in
+                                     part and no longer on hand */
+    int32_t loads_before;         /* of such a shop: cut before them, for numbering */
+    const struct sg_begun *begun; /* what lies on them, load after load */
+    double begun_share;           /* of the first of them that is left */
+    uint64_t begun_print;         /* of all that stands in begun */
+    double thickness;             /* mm of one sheet */
+    int32_t stack;                /* sheets cut at once */
     double sheet_length, sheet_width; /* mm */
     int32_t sheets;                   /* on hand, or SG_UNKNOWN */
     int32_t head;                     /* index into heads, SG_UNKNOWN: the first of the material's kind */
@@ -226,7 +237,11 @@ struct sg_part {
     double edge_least; /* coarsest edge that will do, for what-ifs; unknown: only the one wanted */
     int32_t outline;   /* index into drawn, SG_UNKNOWN: none. Then cut_length, pierces, length, width and area
                           are as it measures */
-    int32_t begun;     /* of the quantity, on the loads of the stock that are begun */
+    /* Of a shop of what is left, else 0. Of the quantity: on loads that are begun, with the cuts that they
+     * take, and how many of them (not whole) are cut and not counted; and on loads that are cut and of which
+     * nobody counted anything. */
+    int32_t begun, begun_cuts, uncounted;
+    double begun_cut;
 };
 
 /* Hands-on work of the shop's own that stops the machine: a warm-up, a wash, knocking pieces out of their

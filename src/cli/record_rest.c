@@ -132,9 +132,9 @@ static void put_later(struct sg_text *out, double seconds)
         return;
     sg_hours_format(fabs(seconds), text, sizeof text);
     if (fabs(seconds) < 30)
-        sg_text_put(out, "as the plan kept at the start\n");
+        sg_text_put(out, "as planned at the first clock\n");
     else
-        sg_text_format(out, "%s %s than the plan kept at the start\n", text,
+        sg_text_format(out, "%s %s than planned at the first clock\n", text,
                        seconds > 0 ? "later" : "earlier");
 }
 

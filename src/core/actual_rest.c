@@ -10,7 +10,8 @@ struct copying {
     const struct sg_shop *from;
     const struct sg_actual *actual;
     struct sg_shop *to;
-    struct sg_rest *rest;
+    struct sg_arena *arena;
+    bool failed;   /* memory ran out */
     int32_t front; /* stock that comes first in its shift, SG_UNKNOWN: none */
 };
 
@@ -42,7 +43,6 @@ static void add_part(struct copying *c, int32_t index)
     int64_t left = sg_actual_left(part, &c->actual->parts[index]);
     part->quantity = (int32_t)(left < INT32_MAX ? left : INT32_MAX);
     part->scrap = 0;
-    part->begun = 0;
     part->stock = c->to->n_stocks;
 }
 
@@ -50,13 +50,18 @@ static void add_part(struct copying *c, int32_t index)
 static void add_sheets(struct copying *c, int32_t index, struct sg_stock *stock)
 {
     int64_t gone = sg_actual_loads_cut(c->from, c->actual, index);
-    int32_t uncounted =
-        sg_actual_lay_begun(c->from, c->actual, index, stock, c->to->parts + stock->first_part);
-    sg_use_up_sheets(stock, uncounted > 0 ? gone : gone + stock->begun_loads);
-    if (uncounted > 0) {
-        c->rest->uncounted_stock = c->to->n_stocks - 1;
-        c->rest->uncounted_loads = uncounted;
-    }
+    c->failed =
+        !sg_actual_lay_begun(c->from, c->actual, index, c->arena, stock, c->to->parts + stock->first_part) ||
+        c->failed;
+    sg_use_up_sheets(stock, gone + stock->begun_loads);
+}
+
+static bool is_uncounted(const struct sg_shop *to, const struct sg_stock *stock)
+{
+    for (int32_t i = stock->first_part; i < stock->first_part + stock->n_parts; i++)
+        if (to->parts[i].uncounted > 0)
+            return true;
+    return false;
 }
 
 static void add_stock(struct copying *c, int32_t index)
@@ -78,6 +83,7 @@ static void add_stock(struct copying *c, int32_t index)
     int32_t next = sg_actual_next_sheet(c->from, c->actual, index, &on);
     add_sheets(c, index, stock);
     sg_key_write(c->from, (struct sg_target){SG_KIND_STOCK, index}, key, sizeof key);
+    good = good || is_uncounted(c->to, stock);
     if (good || sg_actual_was_checked(c->from, c->actual, key))
         stock->first_check = 0;
     if (good || next > 1 || on)
@@ -148,62 +154,31 @@ static void take_machine(const struct sg_actual *actual, struct sg_shop *to)
 
 /* ---- what runs ---- */
 
-/* Garnet of so many seconds of a cut's plan. */
-static double garnet_in(const struct sg_clock *cut, double seconds)
+/* s of a load or a first check under the clock that are left. */
+static double hands_left(const struct sg_shop *shop, const struct sg_actual *actual)
 {
-    double garnet = cut->planned_garnet * seconds / sg_clock_planned(cut);
-    return sg_known(garnet) ? garnet : 0;
-}
-
-/* The same where the last clock is a first check: what was cut before it, and what is left of it. */
-static double credit_of_check(const struct sg_shop *shop, const struct sg_actual *actual, double *garnet)
-{
-    int32_t check = actual->last;
-    const struct sg_actual_clock *c = &actual->clocks[check];
-    double before = sg_actual_before(shop, actual, check);
-    double left = fmax(0, shop->clocks[check].planned_hands - sg_actual_net(c));
-    if (before > 0) {
-        const struct sg_clock *cut = &shop->clocks[check - 1];
-        while (cut->phase == SG_PHASE_CHECK)
-            cut--;
-        before = fmin(before, sg_clock_planned(cut));
-        *garnet = garnet_in(cut, before);
-    }
-    return before - (c->running && sg_known(left) ? left : 0);
-}
-
-/* s of the first sheet that are gone and not counted: since good pieces were, without what was spoilt since;
- * below 0 where the machine is not free yet. *garnet is what they took. */
-static double credit_of(const struct sg_shop *shop, const struct sg_actual *actual, double *garnet)
-{
-    const struct sg_clock *frozen = &shop->clocks[actual->last];
-    const struct sg_actual_clock *c = &actual->clocks[actual->last];
-    *garnet = 0;
-    if (frozen->phase == SG_PHASE_CHECK)
-        return credit_of_check(shop, actual, garnet);
-    double planned = sg_clock_planned(frozen);
-    double gone = sg_actual_net_from(actual, actual->last, c->good_at) - c->spoilt * planned;
-    if (!(planned > 0) || (!c->running && (c->counted || frozen->phase != SG_PHASE_CUT)))
+    int32_t clock = actual->running;
+    if (clock == SG_UNKNOWN || shop->clocks[clock].phase == SG_PHASE_CUT)
         return 0;
-    if (sg_actual_uncounted(shop, actual, actual->last))
-        gone = planned;
-    if (!c->counted)
-        gone += sg_actual_before(shop, actual, actual->last);
-    double left = c->counted ? planned * fmax(0, 1 - sg_clock_scale(frozen, c)) : planned;
-    double credit = fmax(0, fmin(gone, left));
-    if (frozen->phase == SG_PHASE_CUT)
-        *garnet = garnet_in(frozen, credit);
-    return credit;
+    double left = shop->clocks[clock].planned_hands - sg_actual_net(&actual->clocks[clock]);
+    return left > 0 ? left : 0; /* of one that was not planned nobody knows */
 }
 
-/* The shop's own work at the start of a job that has begun is done. */
-static double chores_of_job(const struct sg_shop *shop)
+/* Whether nothing is left to cut of the load that comes first: its time is over. */
+static bool is_first_load_cut(const struct sg_shop *to, int32_t stock)
 {
-    double seconds = 0;
-    for (int32_t i = 0; i < shop->n_chores; i++)
-        if (shop->chores[i].when == SG_CHORE_JOB)
-            seconds += shop->chores[i].time;
-    return seconds;
+    const struct sg_stock *of = &to->stocks[stock];
+    bool cut = of->n_begun > 0;
+    for (int32_t i = 0; i < of->n_begun && of->begun[i].load == 0; i++)
+        cut = cut && of->begun[i].cut >= of->begun[i].pieces - 1e-9;
+    return cut;
+}
+
+/* The stock whose sheet lies on the table and is cut next; a load that runs puts it there. */
+static bool is_on(const struct sg_shop *shop, const struct sg_actual *actual, const char *place)
+{
+    bool loads = actual->running != SG_UNKNOWN && shop->clocks[actual->running].phase == SG_PHASE_LOAD;
+    return loads || sg_actual_on_table(shop, actual, place);
 }
 
 /* ---- shifts ---- */
@@ -224,8 +199,9 @@ static void start_at(struct sg_calendar *calendar, double epoch)
     calendar->n_breaks = n;
 }
 
-/* at_work: work was clocked in the shift of the rest since the log's start. */
-static void start_shifts(struct sg_rest *rest, bool at_work, const char *on)
+/* at_work: work was clocked in the shift of the rest since the log's start; begun: on its first job; on: the
+ * stock on the table. */
+static void start_shifts(struct sg_rest *rest, bool at_work, bool begun, const char *on)
 {
     double work = rest->shift == SG_UNKNOWN ? 0 : rest->shop.shifts[rest->shift].calendar.epoch;
     for (int32_t i = 0; i < rest->shop.n_shifts; i++) {
@@ -236,9 +212,11 @@ static void start_shifts(struct sg_rest *rest, bool at_work, const char *on)
             shift->closed = 1; /* passed over: not what comes next */
         if (shift->closed || (!(own && at_work) && shift->calendar.epoch >= rest->now_epoch))
             continue;
-        start_at(&shift->calendar, rest->now_epoch - (own ? rest->credit : 0));
-        if (own && at_work)
+        start_at(&shift->calendar, rest->now_epoch + (own ? rest->busy : 0));
+        if (own && at_work) {
             shift->sheet_on = on;
+            shift->job_begun = begun;
+        }
     }
     for (int32_t i = 0; i < rest->shop.n_chores && at_work; i++)
         if (rest->shop.chores[i].when == SG_CHORE_SHIFT_START)
@@ -250,31 +228,25 @@ static void start_shifts(struct sg_rest *rest, bool at_work, const char *on)
 bool sg_actual_rest(const struct sg_shop *shop, const struct sg_actual *actual, double now_epoch,
                     struct sg_arena *arena, struct sg_rest *out)
 {
-    struct copying c = {shop, actual, &out->shop, out, SG_UNKNOWN};
+    struct copying c = {
+        .from = shop, .actual = actual, .to = &out->shop, .arena = arena, .front = SG_UNKNOWN};
     const char *place = actual->last == SG_UNKNOWN ? "" : shop->clocks[actual->last].place;
     int32_t stock = sg_actual_stock(shop, place);
     int32_t shift = stock == SG_UNKNOWN ? SG_UNKNOWN : shop->jobs[shop->stocks[stock].job].shift;
     bool at_work = shift != SG_UNKNOWN && !shop->shifts[shift].closed &&
                    (actual->running != SG_UNKNOWN || actual->clocks[actual->last].from >= actual->since);
-    bool on = at_work &&
-              (sg_actual_on_table(shop, actual, place) || sg_actual_uncounted(shop, actual, actual->last));
-    double garnet;
-    *out = (struct sg_rest){.shift = at_work ? shift : sg_plan_default_shift(shop),
-                            .now = actual->now,
-                            .now_epoch = now_epoch,
-                            .uncounted_stock = SG_UNKNOWN};
+    bool on = at_work && is_on(shop, actual, place);
+    *out = (struct sg_rest){
+        .shift = at_work ? shift : sg_plan_default_shift(shop), .now = actual->now, .now_epoch = now_epoch};
     if (at_work && (on || actual->running != SG_UNKNOWN))
         c.front = stock;
     if (!take_rows(shop, arena, &out->shop))
         return false;
     add_jobs(&c);
     take_machine(actual, &out->shop);
-    if (at_work) {
-        out->credit = credit_of(shop, actual, &garnet);
-        out->shop.machine.hopper_level = fmin(actual->hopper.level + garnet, shop->machine.hopper);
-    }
-    if (c.front != SG_UNKNOWN)
-        out->credit += chores_of_job(shop);
-    start_shifts(out, at_work, on ? place : "");
-    return true;
+    out->busy = at_work ? hands_left(shop, actual) : 0;
+    if (on && is_first_load_cut(&out->shop, sg_actual_stock(&out->shop, place)))
+        on = false;
+    start_shifts(out, at_work, c.front != SG_UNKNOWN, on ? place : "");
+    return !c.failed;
 }

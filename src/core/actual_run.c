@@ -77,19 +77,19 @@ static bool is_same_sheet(const struct sg_clock *a, const struct sg_clock *b)
 
 bool sg_actual_cut_short(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
 {
-    const struct sg_clock *cut = &shop->clocks[clock];
     const struct sg_actual_clock *c = &actual->clocks[clock];
-    if (cut->phase != SG_PHASE_CUT || c->counted || clock >= actual->last ||
-        strcmp(cut[1].place, cut->place) != 0)
+    int32_t next = c->next;
+    if (shop->clocks[clock].phase != SG_PHASE_CUT || !c->happened || c->counted || next == SG_UNKNOWN)
         return false;
-    return cut[1].phase == SG_PHASE_CHECK || (c->stop != SG_UNKNOWN && is_same_sheet(cut, &cut[1]));
+    if (shop->clocks[next].phase == SG_PHASE_CHECK)
+        return next == clock + 1;
+    return c->stop != SG_UNKNOWN && is_same_sheet(&shop->clocks[clock], &shop->clocks[next]);
 }
 
 double sg_actual_before(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
 {
     double seconds = 0;
-    const char *place = shop->clocks[clock].place;
-    for (int32_t i = clock - 1; i >= 0 && strcmp(shop->clocks[i].place, place) == 0; i--) {
+    for (int32_t i = actual->clocks[clock].previous; i != SG_UNKNOWN; i = actual->clocks[i].previous) {
         if (sg_actual_cut_short(shop, actual, i))
             seconds += sg_actual_net(&actual->clocks[i]);
         else if (shop->clocks[i].phase != SG_PHASE_CHECK)
@@ -98,25 +98,30 @@ double sg_actual_before(const struct sg_shop *shop, const struct sg_actual *actu
     return seconds;
 }
 
+/* The next clock of the same place that is no first check; SG_UNKNOWN: none yet. */
+static int32_t next_but_checks(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
+{
+    int32_t next = actual->clocks[clock].next;
+    while (next != SG_UNKNOWN && shop->clocks[next].phase == SG_PHASE_CHECK)
+        next = actual->clocks[next].next;
+    return next;
+}
+
 /* The clock with which the load of a cut that was stopped was cut on, and on: the last such one, which may be
  * stopped itself. */
 static int32_t end_of_run(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
 {
-    const char *place = shop->clocks[clock].place;
-    for (int32_t i = clock; sg_actual_cut_short(shop, actual, i); clock = i) {
-        do
-            i++;
-        while (i <= actual->last && shop->clocks[i].phase == SG_PHASE_CHECK &&
-               strcmp(shop->clocks[i].place, place) == 0);
-        if (i > actual->last || shop->clocks[i].phase != SG_PHASE_CUT ||
-            strcmp(shop->clocks[i].place, place) != 0)
+    while (sg_actual_cut_short(shop, actual, clock)) {
+        int32_t next = next_but_checks(shop, actual, clock);
+        if (next == SG_UNKNOWN || shop->clocks[next].phase != SG_PHASE_CUT)
             break;
+        clock = next;
     }
     return clock;
 }
 
-/* Of a cut that was stopped before anything was counted, and no cut went on: whether none can, as something
- * else was clocked since. */
+/* Of a cut that was stopped before anything was counted, and no cut went on: whether something else was
+ * clocked since. */
 static bool is_left_lying(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
 {
     int32_t next = clock + 1;
@@ -128,28 +133,29 @@ static bool is_left_lying(const struct sg_shop *shop, const struct sg_actual *ac
     return next <= actual->last;
 }
 
+int32_t sg_actual_cut_before(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
+{
+    int32_t i = actual->clocks[clock].previous;
+    while (i != SG_UNKNOWN && shop->clocks[i].phase != SG_PHASE_CUT)
+        i = actual->clocks[i].previous;
+    return i;
+}
+
 int32_t sg_actual_goes_on_with(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
 {
-    const struct sg_clock *cut = &shop->clocks[clock];
-    int32_t i = clock - 1;
-    while (i >= 0 && shop->clocks[i].phase == SG_PHASE_CHECK &&
-           strcmp(shop->clocks[i].place, cut->place) == 0)
-        i--;
-    if (i < 0 || cut->phase != SG_PHASE_CUT || strcmp(shop->clocks[i].place, cut->place) != 0)
+    int32_t i = actual->clocks[clock].previous;
+    while (i != SG_UNKNOWN && shop->clocks[i].phase == SG_PHASE_CHECK)
+        i = actual->clocks[i].previous;
+    if (i == SG_UNKNOWN || !is_same_sheet(&shop->clocks[i], &shop->clocks[clock]))
         return SG_UNKNOWN;
-    const struct sg_clock *before = &shop->clocks[i];
-    const struct sg_actual_clock *c = &actual->clocks[i];
-    bool in_part = c->counted && c->good + c->scrapped < before->pieces;
-    return in_part && is_same_sheet(before, cut) ? i : SG_UNKNOWN;
+    return actual->clocks[i].counted && sg_actual_pieces_left(shop, actual, i) > 0 ? i : SG_UNKNOWN;
 }
 
 /* Whether the sheet of a cut that was counted in part was cut on by the next. */
 static bool is_gone_on_with(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)
 {
-    int32_t next = clock + 1;
-    while (next <= actual->last && shop->clocks[next].phase == SG_PHASE_CHECK)
-        next++;
-    return next <= actual->last && sg_actual_goes_on_with(shop, actual, next) == clock;
+    int32_t next = next_but_checks(shop, actual, clock);
+    return next != SG_UNKNOWN && sg_actual_goes_on_with(shop, actual, next) == clock;
 }
 
 /* Nobody knows when it ended: the next cut was clocked without a stop in between, and it was loaded first. */

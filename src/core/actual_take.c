@@ -47,20 +47,14 @@ static void take_batch(struct taking *t, const struct sg_batch *batch, double co
     t->typed_pierce = t->typed_pierce || sg_known(part->pierce_seconds) || sg_known(t->stock->pierce_seconds);
 }
 
-int32_t sg_rest_each_load(const struct sg_rest *rest, const struct sg_plan *plan, int32_t stock,
-                          int32_t loads, sg_load_visit *visit, void *context)
+int32_t sg_plan_each_load(const struct sg_plan *plan, int32_t stock, int32_t loads, sg_load_visit *visit,
+                          void *context)
 {
     const struct sg_plan_stock *planned = &plan->stocks[stock - plan->first_stock];
-    int64_t left = loads, skip = stock == rest->uncounted_stock ? rest->uncounted_loads : 0;
-    if (planned->n_sheets <= skip)
-        skip = 0; /* nothing is behind them: they are cut again */
+    int64_t left = loads;
     for (int32_t i = planned->first_sheets; i < planned->first_sheets + planned->n_sheets && left > 0; i++) {
-        int64_t skipped = plan->sheets[i].copies < skip ? plan->sheets[i].copies : skip;
-        int64_t copies = plan->sheets[i].copies - skipped;
-        copies = copies < left ? copies : left;
-        skip -= skipped;
-        if (copies > 0)
-            visit(context, &plan->sheets[i], copies);
+        int64_t copies = plan->sheets[i].copies < left ? plan->sheets[i].copies : left;
+        visit(context, &plan->sheets[i], copies);
         left -= copies;
     }
     return (int32_t)(loads - left);
@@ -153,7 +147,7 @@ int64_t sg_rest_pieces(const struct sg_rest *rest, const struct sg_plan *plan, i
 {
     struct piece_count count = {rest, plan, part, 0};
     int32_t stock = rest->shop.parts[part].stock;
-    sg_rest_each_load(rest, plan, stock, sheets, count_part, &count);
+    sg_plan_each_load(plan, stock, sheets, count_part, &count);
     int64_t pieces = count.cuts * rest->shop.stocks[stock].stack;
     int64_t left = rest->shop.parts[part].quantity; /* the last cut of a stack gives fewer that count */
     return pieces < left ? pieces : left;
@@ -181,7 +175,7 @@ int32_t sg_clock_take(const struct sg_rest *rest, const struct sg_plan *plan, in
     clock->planned_cut = clock->planned_corner = clock->planned_acceleration = 0;
     clock->planned_pierce = clock->planned_rapid = clock->planned_garnet = clock->planned_hands = 0;
     clock->cut_length = 0;
-    int32_t loads = sg_rest_each_load(rest, plan, stock, sheets, take_load, &t);
+    int32_t loads = sg_plan_each_load(plan, stock, sheets, take_load, &t);
     for (int32_t i = of->first_part; i < of->first_part + of->n_parts; i++)
         t.pieces += sg_rest_pieces(rest, plan, i, sheets);
     double hands = clock->phase == SG_PHASE_CHECK ? of->first_check : clock->planned_hands;

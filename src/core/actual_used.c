@@ -62,9 +62,10 @@ static struct taken taken_by(const struct sg_clock *clock, const struct sg_actua
     double gone = before / planned, scale = fmin(1, done + gone);
     if (actual->good > 0 && clock->pieces > 0) { /* a sheet that was spoilt may have been hardly begun */
         double pieces = sg_clock_scale(clock, actual);
-        bool possible = actual->good + actual->scrapped <= clock->pieces; /* more did not lie there */
-        if (possible)
-            scale = actual->running ? fmax(pieces, scale) : pieces;
+        bool possible = actual->good + actual->scrapped <= clock->pieces && !(actual->more > 0);
+        bool whole = actual->good + actual->scrapped == clock->pieces;
+        if (possible) /* more did not lie there */
+            scale = whole && !actual->running ? pieces : fmax(pieces, scale);
     }
     return (struct taken){.planned = clock->planned_garnet * fmax(0, scale - gone),
                           .by_time = clock->planned_garnet * done,

@@ -64,6 +64,9 @@ int sg_actual_remark_text(const struct sg_shop *shop, const struct sg_actual_rem
                             ? "the hopper would hold %s %s more than it can: read the level"
                             : "the hopper would be empty by %s %s: read the level",
                         kg, unit->name);
+    case SG_ODD_UNCOUNTED:
+        return snprintf(out, size, "%.200s sheet %d, cut from %s: nothing is counted, it is taken as cut",
+                        shop->clocks[r->clock].place, shop->clocks[r->clock].sheet, at);
     }
     return snprintf(out, size, "%s", "");
 }

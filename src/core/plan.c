@@ -180,6 +180,7 @@ static void simulate(struct sg_planner *planner, const struct sg_shop *shop)
     struct sg_run_input input = {.calendar = &shift->calendar,
                                  .start = plan->start.late,
                                  .sheet_on = plan->sheet_on,
+                                 .job_begun = shift->job_begun != 0,
                                  .chores = shop->chores,
                                  .n_chores = shop->n_chores,
                                  .date = shift->date,

@@ -111,6 +111,16 @@ static inline int64_t sg_stack_cuts(const struct sg_stock *stock, int64_t pieces
 void sg_plan_sheets(struct sg_planner *planner, const struct sg_shop *shop, int32_t index, double density);
 void sg_plan_sheets_free(struct sg_planner *planner);
 
+/* Push sheets that are cut alike, then their batches: so many cuts of a part, behind so many index moves.
+ * NULL, false: no memory. */
+struct sg_sheets *sg_plan_push_sheets(struct sg_planner *planner, const struct sg_sheets *sheets);
+bool sg_plan_push_batch(struct sg_planner *planner, const struct sg_batch *of_part, int64_t cuts,
+                        int32_t moves);
+
+/* Push the loads of a stock that are begun, as the first; like->before counts them (plan_begun.c). */
+void sg_plan_begun(struct sg_planner *planner, const struct sg_machine *machine, const struct sg_stock *stock,
+                   struct sg_sheets *like);
+
 /* How many remnants of a stock are too wide for the table, as they would have to lie: no sheet is one of
  * them.
  */

@@ -108,16 +108,16 @@ static void take_clamps(const struct sg_machine *machine, const struct sg_stock 
     }
 }
 
-static void take_box(const struct sg_part *part, const struct sg_plan_part *planned,
-                     const struct sg_stock *stock, struct sg_stock_sheets *sheets, int32_t i)
+static void take_box(const struct sg_part *part, const struct sg_plan_part *planned, bool turn,
+                     struct sg_stock_sheets *sheets, int32_t i)
 {
     struct sg_layout_part *box = &sheets->layout.boxes[i];
     bool laid = planned->cuts > 0 && sg_known(part->length) && sg_known(part->width);
-    int64_t quantity = laid ? planned->cuts - sg_stack_cuts(stock, part->begun) : 0;
+    int64_t quantity = laid ? planned->cuts - part->begun_cuts : 0;
     take_mm(sheets, &box->length, laid ? part->length : 1);
     take_mm(sheets, &box->width, laid ? part->width : 1);
     take(sheets, &box->quantity, &quantity, sizeof quantity);
-    take_flag(sheets, &box->turn, stock->turn);
+    take_flag(sheets, &box->turn, turn);
 }
 
 /* What is drawn is told by its print; where it lies in memory may have changed. */
@@ -147,7 +147,7 @@ static bool take_boxes(struct sg_planner *p, const struct sg_shop *shop, const s
     sheets->n_outlines = 0;
     for (int32_t i = 0; i < n; i++) {
         const struct sg_part *part = &shop->parts[stock->first_part + i];
-        take_box(part, &planned[i], stock, sheets, i);
+        take_box(part, &planned[i], stock->turn, sheets, i);
         bool drawn = layout->boxes[i].quantity > 0 && stock->interlock && part->outline != SG_UNKNOWN;
         take_outline(drawn ? &shop->drawn[part->outline] : NULL, sheets, i);
     }
@@ -343,7 +343,7 @@ static void count_pieces(struct sg_planner *p, const struct sg_stock *stock,
 
 /* ---- batches ---- */
 
-static struct sg_sheets *push_sheets(struct sg_planner *p, const struct sg_sheets *sheets)
+struct sg_sheets *sg_plan_push_sheets(struct sg_planner *p, const struct sg_sheets *sheets)
 {
     struct sg_plan *plan = &p->plan;
     if (!sg_planner_room(p, &plan->sheets, &p->sheets_room, plan->n_sheets + 1, sizeof *plan->sheets))
@@ -353,7 +353,7 @@ static struct sg_sheets *push_sheets(struct sg_planner *p, const struct sg_sheet
     return &plan->sheets[plan->n_sheets++];
 }
 
-static bool push_batch(struct sg_planner *p, const struct sg_batch *of_part, int64_t cuts, int32_t moves)
+bool sg_plan_push_batch(struct sg_planner *p, const struct sg_batch *of_part, int64_t cuts, int32_t moves)
 {
     struct sg_plan *plan = &p->plan;
     if (!sg_planner_room(p, &plan->batches, &p->batches_room, plan->n_batches + 1, sizeof *plan->batches))
@@ -376,7 +376,7 @@ static void add_sheets(struct sg_planner *p, const struct sg_stock_sheets *sheet
     struct sg_cut_order how = order_of(sheets);
     struct sg_sheets one = *like;
     one.copies = used->copies;
-    if (!push_sheets(p, &one))
+    if (!sg_plan_push_sheets(p, &one))
         return;
     for (int64_t k = 0, run; k < used->n_pieces && !p->failed; k = run) {
         int32_t moves = sg_placement_moves(&how, &placements[k]);
@@ -384,32 +384,7 @@ static void add_sheets(struct sg_planner *p, const struct sg_stock_sheets *sheet
                           sg_placement_moves(&how, &placements[run]) == moves;
              run++)
             ;
-        push_batch(p, &p->protos[placements[k].part], run - k, moves);
-    }
-}
-
-/* Of what is left on loads that are begun, where nobody knows how it lies, the share of one of them. */
-static int64_t on_begun(const struct sg_stock *stock, int64_t all, int32_t load)
-{
-    return all * (load + 1) / stock->begun_loads - all * load / stock->begun_loads;
-}
-
-/* A load that is begun, part after part; its index moves are spread over them. */
-static void add_begun(struct sg_planner *p, const struct sg_stock *stock, const struct sg_part *parts,
-                      const struct sg_sheets *like, int32_t load)
-{
-    struct sg_sheets one = *like;
-    int32_t n = 0, k = 0;
-    one.copies = 1;
-    one.before += load;
-    if (!push_sheets(p, &one))
-        return;
-    for (int32_t i = 0; i < stock->n_parts; i++)
-        n += on_begun(stock, sg_stack_cuts(stock, parts[i].begun), load) > 0;
-    for (int32_t i = 0; i < stock->n_parts && !p->failed; i++) {
-        int64_t cuts = on_begun(stock, sg_stack_cuts(stock, parts[i].begun), load);
-        if (cuts > 0)
-            push_batch(p, &p->protos[i], cuts, (int32_t)((int64_t)stock->begun_moves * ++k / n));
+        sg_plan_push_batch(p, &p->protos[placements[k].part], run - k, moves);
     }
 }
 
@@ -418,8 +393,8 @@ static void add_alone(struct sg_planner *p, const struct sg_sheets *like, int32_
 {
     struct sg_sheets one = *like;
     one.copies = 1;
-    if (push_sheets(p, &one))
-        push_batch(p, &p->protos[part], cuts, 0);
+    if (sg_plan_push_sheets(p, &one))
+        sg_plan_push_batch(p, &p->protos[part], cuts, 0);
 }
 
 /* The first check comes with the first sheet of the stock. */
@@ -463,19 +438,18 @@ void sg_plan_sheets(struct sg_planner *p, const struct sg_shop *shop, int32_t in
     out->index_moves = out->remnants = 0;
     out->drop_length = out->drop_width = out->drop_mass = (double)NAN;
     for (int32_t i = 0; i < stock->n_parts; i++) {
-        int64_t begun = sg_stack_cuts(stock, shop->parts[stock->first_part + i].begun);
-        p->counts[i] = (struct sg_part_count){
-            .laid = begun, .most = begun > 0 ? on_begun(stock, begun, stock->begun_loads - 1) : 0};
+        p->counts[i] = (struct sg_part_count){.laid = shop->parts[stock->first_part + i].begun_cuts};
         parts[i].per_sheet = parts[i].crossing = 0;
         parts[i].sheets = parts[i].cuts > 0 ? (double)NAN : 0;
     }
+    for (int32_t i = 0; i < stock->n_begun; i++)
+        count_run(&p->counts[stock->begun[i].part], -1 - stock->begun[i].load,
+                  sg_stack_cuts(stock, stock->begun[i].pieces));
     if (sheets) {
         count_pieces(p, stock, sheets);
         find_drop(&sheets->layout, stock, density, out);
     }
-    for (int32_t i = 0; i < stock->begun_loads && !p->failed; i++)
-        add_begun(p, stock, &shop->parts[stock->first_part], &like, i);
-    like.before += stock->begun_loads;
+    sg_plan_begun(p, &shop->machine, stock, &like);
     for (int32_t i = 0; sheets && i < sheets->layout.n_used && !p->failed; i++) {
         const struct sg_layout_used *used = &sheets->layout.used[i];
         const struct sg_layout_sheet *size = &sheets->layout.sizes[used->size];

@@ -292,7 +292,7 @@ static bool run_sheets(struct sg_run_state *s, int32_t index)
         sheet.number = (int32_t)copy;
         sheet.rest_after = s->run->rest[index + 1] + (double)(sheets->copies - copy) * kg;
         take_batch(&sheet, s->in, sheets->first);
-        if (copy == 1 && (index == 0 || sheets->job != sheets[-1].job))
+        if (copy == 1 && (index == 0 ? !s->in->job_begun : sheets->job != sheets[-1].job))
             do_chores(s, SG_CHORE_JOB, &sheet, 1);
         if (sheet.batch->head != s->fitted)
             hands_on_if_any(s, SG_EVENT_HEAD_CHANGE, &sheet, s->in->machine->head_change);

@@ -181,7 +181,7 @@ static void trust_material(const struct sg_shop *shop, struct sg_why_line *line)
     bool water = strcmp(name, "cut_energy") == 0;
     if (strcmp(name, "density") != 0)
         line->basis = sg_study_is_own(material, water ? SG_HEAD_WATER : SG_HEAD_ABRASIVE) ? SG_BASIS_SHOP
-                                                                                         : material->basis;
+                                                                                          : material->basis;
     if (material->source[0])
         line->source = material->source;
 }

@@ -125,15 +125,12 @@ static bool runs_already(const struct sg_shop *shop, const struct sg_actual *act
 }
 
 /* On a sheet that is cut in part: what is left of it. False: no memory. */
-static bool go_on(const struct sg_shop *shop, struct sg_now *now, bool on, struct sg_clock *clock)
+static bool go_on(const struct sg_shop *shop, struct sg_now *now, int32_t stock, struct sg_clock *clock)
 {
-    int32_t before = now->actual.last;
+    int32_t before = sg_actual_last_cut(shop, &now->actual, stock);
     bool out_of_memory = false;
-    while (before >= 0 && shop->clocks[before].phase == SG_PHASE_CHECK)
-        before--;
-    if (on && clock->phase == SG_PHASE_CUT && clock->sheets == 1 && before >= 0 &&
-        shop->clocks[before].phase == SG_PHASE_CUT && strcmp(shop->clocks[before].place, clock->place) == 0 &&
-        shop->clocks[before].sheets == 1)
+    if (clock->phase == SG_PHASE_CUT && clock->sheets == 1 && before >= 0 &&
+        shop->clocks[before].sheets == 1 && sg_actual_half_cut(shop, &now->actual, before))
         sg_clock_go_on(shop, &now->actual, before, &now->arena, clock, &out_of_memory);
     return !out_of_memory;
 }
@@ -165,7 +162,7 @@ static enum sg_status make_clock(const struct sg_shop *shop, const struct sg_sta
         sg_clock_take(&now->rest, now->plan, sg_actual_stock(&now->rest.shop, key), start->sheets, clock);
     clock->lies =
         sg_clock_lies(&now->rest, now->plan, sg_actual_stock(&now->rest.shop, key), clock, &now->arena);
-    if (!clock->lies || !go_on(shop, now, on, clock))
+    if (!clock->lies || !go_on(shop, now, stock, clock))
         return sg_fail(error, SG_FAULT, "no memory for a clock");
     if (clock->phase == SG_PHASE_CHECK && !sg_actual_was_checked(shop, &now->actual, key))
         clock->planned_hands = shop->stocks[stock].first_check; /* though pieces were counted before it */

@@ -244,7 +244,27 @@ static enum sg_status nothing_to_count(struct act *a, int32_t part, int64_t piec
                    (long long)pieces, key, a->counting->scrap ? ": say how many of them are spoilt" : "");
 }
 
-/* What lies on the clocked loads and is not counted, of one part or (SG_UNKNOWN) of each. */
+/* Pieces of a part that lie on a clock's loads and those of the clocks after it up to another; *left: that
+ * are not counted to them. SG_UNKNOWN where that is not known. */
+static int64_t pieces_between(const struct act *a, int32_t from, int32_t until, int32_t part, int64_t *left)
+{
+    const struct sg_shop *shop = &a->desk->held.shop;
+    int64_t pieces = 0;
+    *left = 0;
+    for (int32_t i = from;; i = a->actual.clocks[i].next) {
+        int64_t here =
+            shop->clocks[i].phase == SG_PHASE_CUT ? planned_pieces(&shop->clocks[i], &shop->parts[part]) : 0;
+        if (here == SG_UNKNOWN)
+            return SG_UNKNOWN;
+        pieces += here;
+        *left += or_none(here - sg_actual_counted(&a->actual, i, part));
+        if (i == until)
+            return pieces;
+    }
+}
+
+/* What lies on the clocked loads and is not counted, of one part or (SG_UNKNOWN) of each. What is spoilt is
+ * what lies there now. */
 static enum sg_status count_all(struct act *a, int32_t part)
 {
     const struct sg_shop *shop = &a->desk->held.shop;
@@ -258,16 +278,13 @@ static enum sg_status count_all(struct act *a, int32_t part)
                  key, sizeof key);
     if (clock < 0)
         return sg_fail(a->error, SG_BAD_DATA, "no clock says how many of %.80s: say a number", key);
+    int32_t from = a->counting->scrap ? clock : sg_actual_counts_from(shop, &a->actual, clock);
     for (int32_t index = stock->first_part; index < stock->first_part + stock->n_parts; index++) {
-        int64_t pieces = planned_pieces(&shop->clocks[clock], &shop->parts[index]);
+        int64_t left, pieces = pieces_between(a, from, clock, index, &left);
         if (part != SG_UNKNOWN && part != index)
             continue;
         if (pieces == SG_UNKNOWN)
             return nothing_to_count(a, part, SG_UNKNOWN);
-        sg_key_write(shop, (struct sg_target){SG_KIND_PART, index}, key, sizeof key);
-        int64_t left = pieces - sg_actual_counted_since(shop, &a->actual, shop->clocks[clock].place,
-                                                        shop->parts[index].id, strlen(shop->parts[index].id),
-                                                        shop->clocks[clock].at);
         all += pieces;
         if (left > 0)
             a->counts[a->n++] = (struct part_count){.part = index, .count = left};

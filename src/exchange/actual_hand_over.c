@@ -62,13 +62,13 @@ static void say_clock(struct hand_over *h, struct sg_text *out)
     const struct sg_clock *clock = &h->view->shop->clocks[actual->running];
     const struct sg_actual_clock *c = &actual->clocks[actual->running];
     char at[CELL], left[CELL];
-    double planned = sg_actual_share(h->view->shop, actual, actual->running);
+    double rest = clock->phase == SG_PHASE_CUT ? sg_actual_to_go(h->view->shop, actual, actual->running)
+                                               : sg_clock_planned(clock) - sg_actual_net(c);
     sg_text_format(out, "%s %s", words[clock->phase], clock->place);
     if (clock->sheet != SG_UNKNOWN)
         sg_text_format(out, " sheet %d", clock->sheet);
     sg_text_format(out, " since %s", sg_hand_clock(h->view, c->from, at));
-    if (sg_known(planned)) {
-        double rest = planned - sg_actual_net(c);
+    if (sg_known(rest)) {
         sg_hours_format(fabs(rest), left, sizeof left);
         sg_text_format(out, rest >= 0 ? ", %s to go as planned" : ", %s longer than planned", left);
     }
@@ -123,13 +123,22 @@ static void say_done(struct hand_over *h, struct sg_text *out)
     sg_arena_free(&arena);
 }
 
+/* Pieces that are cut, though nobody counted them. */
+static int64_t uncounted_of(const struct sg_shop *rest, int32_t stock)
+{
+    int64_t pieces = 0;
+    for (int32_t i = 0; i < rest->stocks[stock].n_parts; i++)
+        pieces += rest->parts[rest->stocks[stock].first_part + i].uncounted;
+    return pieces;
+}
+
 void sg_left_words(struct sg_text *out, const struct sg_shop *rest, const struct sg_plan *plan)
 {
     enum { MOST = 4 };
     char key[KEY];
     int n = 0, more = 0;
     for (int32_t i = plan->first_stock; i < plan->first_stock + plan->n_stocks; i++) {
-        int64_t pieces = plan->stocks[i - plan->first_stock].pieces;
+        int64_t pieces = plan->stocks[i - plan->first_stock].pieces - uncounted_of(rest, i);
         if (pieces == 0)
             continue;
         if (n++ >= MOST) {
@@ -153,6 +162,8 @@ static void say_next(struct hand_over *h, struct sg_text *out)
         return;
     }
     sg_left_words(out, shop, h->plan);
+    if (out->length == 0)
+        sg_text_put(out, "nothing but to count what is cut");
     if (is_over(h)) {
         sg_text_format(out, "; %s: `record close %s --move SHIFT` moves what is left",
                        h->view->shop->shifts[h->view->shift].closed ? "the shift is closed"

@@ -41,7 +41,7 @@ static void title(struct sg_ui *ui, char *out, size_t size)
                  actual->paused ? ", STANDS" : "");
 }
 
-/* By how much the rest ends later than the plan kept at the start, in minutes of the clock. */
+/* By how much the rest ends later than planned at the first clock, in minutes of the clock. */
 static void put_later(const struct sg_ui *ui, const struct sg_now *now, char *out, size_t size)
 {
     int64_t planned = sg_actual_planned_end(ui->kept.shop, &now->actual, now->plan->shift);

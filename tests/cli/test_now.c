@@ -131,7 +131,7 @@ START_TEST(undo_of_an_act_tells_what_is_left)
     ck_assert_msg(strncmp(ran.out, "undone: 2 of 2601/1/A scrapped", 30) == 0, "%s", ran.out);
     ck_says(ran.out, "\nrest from ");
     ck_says(ran.out, "\nhopper about 100 lb, read");
-    ck_says(ran.out, " later than the plan kept at the start\n");
+    ck_says(ran.out, " later than planned at the first clock\n");
     done(&ran);
     ran = run("redo", "--json", "-f", "shop.db", NULL);
     ck_document(ran.out);

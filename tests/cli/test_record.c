@@ -93,13 +93,15 @@ START_TEST(an_act_says_what_was_noted_and_the_rest_from_now)
     ck_assert_str_eq(ran.err, "");
     ck_says(ran.out, "clock started on 2601/1, sheet 1\n");
     ck_says(ran.out, "06:06: ends ");
-    ck_says(ran.out, "as the plan kept at the start");
+    ck_says(ran.out, "as planned at the first clock");
     ck_says(ran.out, "hopper about 230 lb");
     done(&ran);
     ran = record("11:43", "start", "2602/1");
     ck_code(ran, 0);
-    ck_assert_str_eq(ran.err, "sandglass: clock on 2601/1 ended at 11:43, where 2602/1 started\n");
-    ck_says(ran.out, "later than the plan kept at the start");
+    ck_assert_str_eq(ran.err, "sandglass: clock on 2601/1 ended at 11:43, where 2602/1 started\n"
+                              "sandglass: 2601/1 sheet 1, cut from 06:06: nothing is counted, it is taken "
+                              "as cut\n");
+    ck_says(ran.out, "later than planned at the first clock");
     done(&ran);
     /* said once */
     ran = record("11:44", "note", "all well");

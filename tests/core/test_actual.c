@@ -36,8 +36,9 @@ START_TEST(a_forgotten_stop_is_mended_and_said)
     read_at(710);
     ck_assert(actual.clocks[0].mended && actual.clocks[0].until == minute(703));
     ck_assert_int_eq(actual.running, 1);
-    ck_assert_int_eq(actual.n_remarks, 1);
+    ck_assert_int_eq(actual.n_remarks, 2);
     remarked(0, "clock on A/1 ended at 11:43, where B/1 started");
+    remarked(1, "A/1 sheet 1, cut from 06:10: nothing is counted, it is taken as cut");
 }
 END_TEST
 
@@ -49,7 +50,8 @@ START_TEST(a_stop_at_the_minute_of_the_next_start_is_of_the_one_before)
     read_at(390);
     ck_assert(!actual.clocks[0].mended && actual.clocks[0].until == minute(380));
     ck_assert_int_eq(actual.running, 1);
-    ck_assert_int_eq(actual.n_remarks, 0);
+    ck_assert_int_eq(actual.n_remarks, 1);
+    remarked(0, "A/1 sheet 1, cut from 06:10: nothing is counted, it is taken as cut");
 }
 END_TEST
 
@@ -267,7 +269,40 @@ START_TEST(what_is_taken_back_is_taken_from_the_clocks_that_have_it)
     read_at(385);
     ck_assert(!actual.clocks[0].counted && !actual.clocks[1].counted);
     ck_assert_int_eq(actual.parts[0].good, 0);
-    ck_assert_int_eq(actual.n_remarks, 0);
+    ck_assert_int_eq(actual.n_remarks, 1);
+    remarked(0, "A/1 sheet 1, cut from 06:10: nothing is counted, it is taken as cut");
+}
+END_TEST
+
+START_TEST(what_is_counted_late_goes_to_the_sheet_that_was_not_counted)
+{
+    start(370, "A/1");
+    record(375, SG_RECORD_STOP);
+    start(380, "A/1");
+    count(381, SG_RECORD_DONE, 1, "A/1/A");
+    count(382, SG_RECORD_DONE, 2, "A/1/A");
+    read_at(390);
+    ck_assert_int_eq(actual.clocks[0].good, 2); /* all of it, then of the one that runs */
+    ck_assert_int_eq(actual.clocks[1].good, 1);
+    count(383, SG_RECORD_SCRAP, 1, "A/1/A");
+    start(400, "A/1");
+    count(401, SG_RECORD_DONE, 1, "A/1/A"); /* the second was counted while it ran */
+    read_at(410);
+    ck_assert_int_eq(actual.clocks[1].good, 1);
+    ck_assert_int_eq(actual.clocks[1].scrapped, 1);
+    ck_assert_int_eq(actual.clocks[2].good, 1);
+}
+END_TEST
+
+START_TEST(what_is_spoilt_is_what_lies_there_now)
+{
+    start(370, "A/1");
+    record(375, SG_RECORD_STOP);
+    start(380, "A/1");
+    count(381, SG_RECORD_SCRAP, 2, "A/1/A");
+    read_at(390);
+    ck_assert(!actual.clocks[0].counted);
+    ck_assert_int_eq(actual.clocks[1].scrapped, 2);
 }
 END_TEST
 
@@ -401,6 +436,8 @@ int main(void)
     tcase_add_test(tests, counts_that_do_not_fit_are_said);
     tcase_add_test(tests, more_than_was_asked_for_is_said_once_and_as_it_is_now);
     tcase_add_test(tests, what_is_taken_back_is_taken_from_the_clocks_that_have_it);
+    tcase_add_test(tests, what_is_counted_late_goes_to_the_sheet_that_was_not_counted);
+    tcase_add_test(tests, what_is_spoilt_is_what_lies_there_now);
     tcase_add_test(tests, spoilt_pieces_are_taken_back_where_they_were_moved);
     tcase_add_test(tests, what_is_left_is_by_good_pieces_and_by_the_scrap_allowed_for);
     tcase_add_test(tests, a_job_that_moved_asks_for_what_was_left);

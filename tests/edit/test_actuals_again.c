@@ -270,7 +270,7 @@ START_TEST(a_cut_that_is_over_and_not_counted_is_taken_as_cut)
     must(put(stop, SG_RECORD_STOP, "", ""));
     ck_assert_msg(strstr(noted.words, "; nothing is counted of sheet 1 yet"), "%s", noted.words);
     double ends = end_now(stop);
-    ck_assert_int_eq(sheets_left(), 2);
+    ck_assert_int_eq(sheets_left(), 1);
     must(start("2601/1", stop));
     ck_assert_str_eq(noted.words, "clock started on 2601/1, sheet 2");
     ck_assert_int_eq(clock_of(1)->pieces, 25);
@@ -278,6 +278,114 @@ START_TEST(a_cut_that_is_over_and_not_counted_is_taken_as_cut)
     must(count(stop, false, 0, "2601/1"));
     expect_near(end_now(stop), ends);
     ck_assert_int_eq(sheets_left(), 1);
+}
+END_TEST
+
+/* Counted late, in two acts or all at once, though the next sheet is cut already. */
+START_TEST(a_late_count_is_of_the_sheet_that_is_over)
+{
+    must(start("2601/1", "06:00"));
+    must(put("07:34", SG_RECORD_STOP, "", "finished"));
+    must(start("2601/1", "07:40"));
+    if (_i) {
+        must(count("07:50", false, 20, "A"));
+        must(count("07:50", false, 11, "B"));
+    } else {
+        must(count("07:50", false, 0, "2601/1"));
+        ck_step("20 of 2601/1/A, 36 of 2601/1/B done");
+        must(count("07:51", false, -25, "B"));
+    }
+    read_now("07:52");
+    ck_assert_int_eq((int)now.actual.clocks[0].good, 31);
+    ck_assert(!now.actual.clocks[1].counted);
+    ck_assert_int_eq(sheets_left(), 1);
+    ck_assert(!sg_known(load_of_sheet(3)));
+}
+END_TEST
+
+/* The end does not move when another stock is clocked, and it is said. */
+START_TEST(what_is_not_counted_stays_cut_when_another_is_clocked)
+{
+    must(start("2602/1", "06:00"));
+    must(put("07:40", SG_RECORD_STOP, "", ""));
+    double ends = end_now("07:40");
+    ck_assert_int_eq(now.actual.n_remarks, 0);
+    must(start("2603/1", "07:40"));
+    ck_assert_double_lt(fabs(end_now("07:40") - ends), 10 * 60); /* another order, other waits */
+    char said[300];
+    ck_assert_int_eq(now.actual.n_remarks, 1);
+    sg_actual_remark_text(sg_desk_shop(desk), &now.actual.remarks[0], said, sizeof said);
+    ck_assert_str_eq(said, "2602/1 sheet 1, cut from 06:00: nothing is counted, it is taken as cut");
+    must(count("07:45", false, 12, "2602/1/A"));
+    read_now("07:46");
+    ck_assert_int_eq(now.actual.n_remarks, 0);
+}
+END_TEST
+
+/* A sheet that is not finished is set down for another, and put on again. */
+START_TEST(a_sheet_that_broke_off_keeps_what_was_cut_of_it)
+{
+    must(start("2604/1", "06:00"));
+    must(put("06:04", SG_RECORD_STOP, "", "plugged"));
+    must(start("2605/1", "06:05"));
+    must(count("06:25", false, 0, "2605/1"));
+    must(put("06:25", SG_RECORD_STOP, "", ""));
+    must(start("2604/1", "06:30"));
+    ck_assert_str_eq(noted.words, "clock started on 2604/1, sheet 1");
+    read_now("06:30");
+    ck_assert_double_eq(sg_actual_before(sg_desk_shop(desk), &now.actual, 2), 4 * 60);
+    expect_near(sg_actual_to_go(sg_desk_shop(desk), &now.actual, 2), sg_clock_planned(clock_of(2)) - 4 * 60);
+}
+END_TEST
+
+START_TEST(what_should_lie_there_of_one_part_is_not_what_lies_there_of_another)
+{
+    must(start("2601/1", "06:00"));
+    must(count("07:30", false, 21, "A"));
+    must(count("07:31", false, 10, "B"));
+    read_now("07:31");
+    ck_assert_int_eq((int)sg_actual_pieces_left(sg_desk_shop(desk), &now.actual, 0), 1);
+    ck_assert_int_eq(sheets_left(), 2);
+}
+END_TEST
+
+START_TEST(several_loads_are_what_the_plan_has_on_each)
+{
+    struct sg_lies line = SG_LIES_START;
+    const struct sg_start how = {.phase = SG_PHASE_CUT, .place = "2603/1", .sheets = 2};
+    must(sg_desk_start(desk, &how, at("06:00"), &noted, &error));
+    const char *text = clock_of(0)->lies;
+    int n = 0;
+    for (; sg_lies_next(&text, &line); n++)
+        ck_assert_int_eq(line.group, n < 2 ? 1 : 2); /* 10 A and 6 B, then 2 A */
+    ck_assert_int_eq(n, 3);
+    ck_assert_int_eq(line.pieces, 2);
+    must(count("07:50", false, 10, "A"));
+    must(count("07:50", false, 6, "B"));
+    read_now("07:50");
+    bool on;
+    ck_assert_int_eq(sg_actual_next_sheet(sg_desk_shop(desk), &now.actual, 2, &on), 2);
+    const struct sg_plan_stock *left =
+        &now.plan->stocks[sg_actual_stock(&now.rest.shop, "2603/1") - now.plan->first_stock];
+    ck_assert_int_eq((int)left->sheets, 1);
+}
+END_TEST
+
+/* What is left starts now, whatever was cut before. */
+START_TEST(nothing_that_is_left_is_before_now)
+{
+    struct sg_record level = sg_fresh_record;
+    must(start("2602/1", "06:00"));
+    level.what = SG_RECORD_LEVEL;
+    level.at = at("07:00");
+    level.mass = 20;
+    must(sg_desk_record(desk, &level, &noted, &error));
+    read_now("07:00");
+    double begins = now.rest.shop.shifts[now.rest.shift].calendar.epoch;
+    ck_assert_double_eq(begins, now.rest.now_epoch);
+    ck_assert_int_ge(now.plan->next_refill, 0);
+    ck_assert_double_ge(now.plan->run.events[now.plan->next_refill].at, 0);
+    expect_near(now.rest.shop.machine.hopper_level, 20);
 }
 END_TEST
 
@@ -311,6 +419,12 @@ int main(void)
     tcase_add_loop_test(tests, a_cut_that_broke_off_goes_on_with_its_sheet, 0, 2);
     tcase_add_test(tests, one_that_broke_off_and_is_left_lying_says_nothing_of_speeds);
     tcase_add_test(tests, a_cut_that_is_over_and_not_counted_is_taken_as_cut);
+    tcase_add_loop_test(tests, a_late_count_is_of_the_sheet_that_is_over, 0, 2);
+    tcase_add_test(tests, what_is_not_counted_stays_cut_when_another_is_clocked);
+    tcase_add_test(tests, a_sheet_that_broke_off_keeps_what_was_cut_of_it);
+    tcase_add_test(tests, what_should_lie_there_of_one_part_is_not_what_lies_there_of_another);
+    tcase_add_test(tests, several_loads_are_what_the_plan_has_on_each);
+    tcase_add_test(tests, nothing_that_is_left_is_before_now);
     tcase_add_test(tests, what_is_taken_back_behind_the_next_start_is_of_the_sheet_before);
     Suite *suite = suite_create("actuals again");
     suite_add_tcase(suite, tests);

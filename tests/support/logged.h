@@ -66,6 +66,7 @@ static inline struct sg_clock *start(double minutes, const char *place)
     clock->place = place;
     clock->sheet = ++shop->n_clocks;
     clock->pieces = 2;
+    clock->lies = "2 500000000 A\n";
     clock->material = "steel, mild";
     clock->head = "abrasive";
     clock->planned_cut = 120;
