@@ -138,8 +138,9 @@ double sg_actual_net_from(const struct sg_actual *actual, int32_t clock, int64_t
  * or by the next cut, which says that it is on the same sheet. */
 bool sg_actual_cut_short(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
 
-/* Whether a cut was stopped before anything was counted, and is taken not to be finished: the stop came
- * before half of the time that was planned, or with a reason before three quarters of it. */
+/* Whether a cut ended before anything was counted, and is taken not to be finished: the stop, or the start
+ * that mended its end, came before half of the time that was planned, or a stop with a reason before three
+ * quarters of it. */
 bool sg_actual_broke_off(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock);
 
 /* Whether a cut is over and none of the above, and nobody counted a piece of it: it is taken to be finished,
@@ -307,6 +308,10 @@ struct sg_lies {
  * what lies there, or nothing is left on it; *out_of_memory where that is why. */
 bool sg_clock_go_on(const struct sg_shop *shop, const struct sg_actual *actual, int32_t before,
                     struct sg_arena *arena, struct sg_clock *clock, bool *out_of_memory);
+
+/* End the cut that runs on a stock now, as the start of its next sheet will, if it is taken to be finished
+ * then. */
+void sg_actual_end_forgotten(const struct sg_shop *shop, struct sg_actual *actual, int32_t stock);
 
 /* Pieces of a part, by its index, that were counted to a clock, good or scrapped. */
 int64_t sg_actual_counted(const struct sg_actual *actual, int32_t clock, int32_t part);

@@ -83,7 +83,7 @@ bool sg_actual_cut_short(const struct sg_shop *shop, const struct sg_actual *act
         return false;
     if (shop->clocks[next].phase == SG_PHASE_CHECK)
         return next == clock + 1;
-    return c->stop != SG_UNKNOWN && is_same_sheet(&shop->clocks[clock], &shop->clocks[next]);
+    return (c->stop != SG_UNKNOWN || c->mended) && is_same_sheet(&shop->clocks[clock], &shop->clocks[next]);
 }
 
 double sg_actual_before(const struct sg_shop *shop, const struct sg_actual *actual, int32_t clock)

@@ -15,9 +15,11 @@ bool sg_actual_broke_off(const struct sg_shop *shop, const struct sg_actual *act
 {
     const struct sg_clock *cut = &shop->clocks[clock];
     const struct sg_actual_clock *c = &actual->clocks[clock];
-    if (cut->phase != SG_PHASE_CUT || !c->happened || c->counted || c->running || c->stop == SG_UNKNOWN)
+    if (cut->phase != SG_PHASE_CUT || !c->happened || c->counted || c->running ||
+        (c->stop == SG_UNKNOWN && !c->mended))
         return false;
-    double least = shop->records[c->stop].reason[0] ? SHORT_WITH_A_REASON : SHORT_AT_A_STOP;
+    bool reason = c->stop != SG_UNKNOWN && shop->records[c->stop].reason[0];
+    double least = reason ? SHORT_WITH_A_REASON : SHORT_AT_A_STOP;
     return sg_actual_net(c) + sg_actual_before(shop, actual, clock) < least * sg_clock_planned(cut);
 }
 
@@ -26,6 +28,20 @@ bool sg_actual_uncounted(const struct sg_shop *shop, const struct sg_actual *act
     const struct sg_actual_clock *c = &actual->clocks[clock];
     return shop->clocks[clock].phase == SG_PHASE_CUT && c->happened && !c->running && !c->counted &&
            !sg_actual_cut_short(shop, actual, clock) && !sg_actual_broke_off(shop, actual, clock);
+}
+
+void sg_actual_end_forgotten(const struct sg_shop *shop, struct sg_actual *actual, int32_t stock)
+{
+    int32_t clock = actual->running;
+    if (clock == SG_UNKNOWN || actual->clocks[clock].stock != stock)
+        return;
+    struct sg_actual_clock running = actual->clocks[clock];
+    actual->clocks[clock].running = false;
+    actual->clocks[clock].mended = true;
+    if (sg_actual_uncounted(shop, actual, clock))
+        actual->running = SG_UNKNOWN;
+    else
+        actual->clocks[clock] = running;
 }
 
 /* ---- pieces ---- */

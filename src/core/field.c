@@ -468,7 +468,8 @@ static const struct sg_field clock_fields[] = {
     WHOLE("sheets", "sheets", sheets, 0, 1, 1000000, 0, "loads in it"),
     COUNT("pieces", pieces, 0, 1000000000, "pieces planned on them"),
     TEXT("lies", "lies", lies, SG_LIES_MAX,
-         "of which parts: a line each of pieces, billionths of the plan that one has, and part"),
+         "of which parts: a line each of pieces, billionths of the plan that one has, and part; *N before N "
+         "loads"),
     CHOICE("cut_only", "cut_only", cut_only, 0, sg_words_yes_no,
            "it runs only while the jet cuts along, not through pierces and rapids"),
     TEXT("material", "material", material, SG_TEXT_MAX, "material then"),

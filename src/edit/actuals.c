@@ -144,7 +144,8 @@ static enum sg_status make_clock(const struct sg_shop *shop, const struct sg_sta
     bool on;
     enum sg_status status = find_stock(shop, start->place, &stock, error);
     if (status == SG_OK)
-        status = sg_now_make(now, shop, at, shop->jobs[shop->stocks[stock].job].shift, error);
+        status = sg_now_make_next(now, shop, at, shop->jobs[shop->stocks[stock].job].shift,
+                                  start->phase == SG_PHASE_CHECK ? SG_UNKNOWN : stock, error);
     if (status != SG_OK)
         return status;
     sg_key_write(shop, (struct sg_target){SG_KIND_STOCK, stock}, key, KEY);

@@ -21,6 +21,11 @@ struct sg_now {
  * there is no shift. */
 enum sg_status sg_now_make(struct sg_now *now, const struct sg_shop *shop, int64_t at, int32_t shift,
                            struct sg_error *error);
+
+/* The same where the next sheet of a stock (SG_UNKNOWN: of none) starts then: a cut of it that nobody stopped
+ * ends there. */
+enum sg_status sg_now_make_next(struct sg_now *now, const struct sg_shop *shop, int64_t at, int32_t shift,
+                                int32_t stock, struct sg_error *error);
 void sg_now_free(struct sg_now *now);
 
 /* The latest moment in the log, SG_NO_MOMENT where it is empty. */

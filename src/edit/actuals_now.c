@@ -11,14 +11,22 @@ void sg_now_free(struct sg_now *now)
 enum sg_status sg_now_make(struct sg_now *now, const struct sg_shop *shop, int64_t at, int32_t shift,
                            struct sg_error *error)
 {
+    return sg_now_make_next(now, shop, at, shift, SG_UNKNOWN, error);
+}
+
+enum sg_status sg_now_make_next(struct sg_now *now, const struct sg_shop *shop, int64_t at, int32_t shift,
+                                int32_t stock, struct sg_error *error)
+{
     struct sg_planner *warm = now->planner; /* it remembers the layouts of last time */
     now->planner = NULL;
     sg_now_free(now);
     now->planner = warm ? warm : sg_planner_new();
     if (shop->n_shifts == 0)
         return sg_fail(error, SG_BAD_DATA, "there is no shift; `add shift` makes one");
-    if (!now->planner || !sg_actual_make(shop, at, &now->arena, &now->actual) ||
-        !sg_actual_rest(shop, &now->actual, sg_moment_epoch(at), &now->arena, &now->rest))
+    bool made = now->planner && sg_actual_make(shop, at, &now->arena, &now->actual);
+    if (made && stock != SG_UNKNOWN)
+        sg_actual_end_forgotten(shop, &now->actual, stock);
+    if (!made || !sg_actual_rest(shop, &now->actual, sg_moment_epoch(at), &now->arena, &now->rest))
         return sg_fail(error, SG_FAULT, "no memory for a log of %d clocks", shop->n_clocks);
     return sg_plan_shift(now->planner, &now->rest.shop, shift == SG_UNKNOWN ? now->rest.shift : shift,
                          &now->plan, error);

@@ -281,6 +281,23 @@ START_TEST(a_cut_that_is_over_and_not_counted_is_taken_as_cut)
 }
 END_TEST
 
+/* Nobody stopped the clock of the sheet before; typed twice in a minute it is the same sheet. */
+START_TEST(a_start_without_a_stop_is_of_the_next_sheet)
+{
+    must(start("2601/1", "06:00"));
+    must(start("2601/1", "06:01"));
+    ck_assert_str_eq(noted.words, "clock started on 2601/1, sheet 1");
+    must(start("2601/1", "07:40"));
+    ck_assert_str_eq(noted.words, "clock started on 2601/1, sheet 2");
+    ck_assert_int_eq(clock_of(2)->pieces, 25);
+    must(count("07:45", false, 0, "2601/1"));
+    ck_step("20 of 2601/1/A, 36 of 2601/1/B done");
+    read_now("07:46");
+    ck_assert_int_eq((int)now.actual.clocks[1].good, 31);
+    ck_assert_int_eq((int)now.actual.clocks[2].good, 25);
+}
+END_TEST
+
 /* Counted late, in two acts or all at once, though the next sheet is cut already. */
 START_TEST(a_late_count_is_of_the_sheet_that_is_over)
 {
@@ -419,6 +436,7 @@ int main(void)
     tcase_add_loop_test(tests, a_cut_that_broke_off_goes_on_with_its_sheet, 0, 2);
     tcase_add_test(tests, one_that_broke_off_and_is_left_lying_says_nothing_of_speeds);
     tcase_add_test(tests, a_cut_that_is_over_and_not_counted_is_taken_as_cut);
+    tcase_add_test(tests, a_start_without_a_stop_is_of_the_next_sheet);
     tcase_add_loop_test(tests, a_late_count_is_of_the_sheet_that_is_over, 0, 2);
     tcase_add_test(tests, what_is_not_counted_stays_cut_when_another_is_clocked);
     tcase_add_test(tests, a_sheet_that_broke_off_keeps_what_was_cut_of_it);
