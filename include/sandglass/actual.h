@@ -36,7 +36,6 @@ struct sg_actual_clock {
     int32_t stop;            /* record that ended it, SG_UNKNOWN: none did */
     bool counted;            /* any were noted */
     double share;            /* of its plan that they have; NaN: its plan does not tell parts apart */
-    double more;             /* of share, of pieces that should not lie there */
     int64_t first_counted, counted_at; /* when the first and the last were */
     int64_t good_at;                   /* when good ones were the last time; its start, if never */
     double spoilt;                     /* share of its plan of those that were scrapped after that */
@@ -283,8 +282,8 @@ int32_t sg_actual_next_sheet(const struct sg_shop *shop, const struct sg_actual 
                              bool *on);
 
 /* Fill a clock from the plan of the rest, for the next `sheets` loads of a stock of the rest; what it does
- * not plan is not known. id, row, place, sheet and note are left as they
- * are; strings are borrowed. Returns how many loads it has plans for. */
+ * not plan is not known. id, row, place, sheet and note are left as they are; strings are borrowed. Returns
+ * how many loads it has plans for. */
 int32_t sg_clock_take(const struct sg_rest *rest, const struct sg_plan *plan, int32_t stock, int32_t sheets,
                       struct sg_clock *clock);
 

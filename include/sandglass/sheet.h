@@ -11,6 +11,12 @@ double sg_sheet_mass(double length, double width, double thickness, double densi
 /* Load in kg/m2 that a height of mm of material puts on the slats: height x density. */
 double sg_slat_load(double height, double density);
 
+/* Cuts that give so many pieces where so many sheets are cut at once. */
+static inline int64_t sg_stack_cuts(int32_t stack, int64_t pieces)
+{
+    return stack == 1 ? pieces : (pieces + stack - 1) / stack;
+}
+
 /* Kerf width in mm, an estimate: 1.05 x bore of the tube now; water only 1.2 x orifice. */
 double sg_kerf(bool abrasive, double bore);
 

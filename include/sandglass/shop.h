@@ -169,7 +169,8 @@ struct sg_job {
 struct sg_begun {
     int32_t load, part; /* from 0, of those that are begun; of its stock */
     int32_t pieces;     /* not counted */
-    double cut;         /* of them, not whole, that are cut all the same */
+    int32_t cuts;       /* that they take: fewer where sheets are cut in stacks */
+    double cut;         /* of those cuts, not whole, that are done all the same */
 };
 
 struct sg_stock {
@@ -182,7 +183,6 @@ struct sg_stock {
     int32_t loads_before;         /* of such a shop: cut before them, for numbering */
     const struct sg_begun *begun; /* what lies on them, load after load */
     double begun_share;           /* of the first of them that is left */
-    uint64_t begun_print;         /* of all that stands in begun */
     double thickness;             /* mm of one sheet */
     int32_t stack;                /* sheets cut at once */
     double sheet_length, sheet_width; /* mm */
@@ -238,8 +238,8 @@ struct sg_part {
     int32_t outline;   /* index into drawn, SG_UNKNOWN: none. Then cut_length, pierces, length, width and area
                           are as it measures */
     /* Of a shop of what is left, else 0. Of the quantity: on loads that are begun, with the cuts that they
-     * take, and how many of them (not whole) are cut and not counted; and on loads that are cut and of which
-     * nobody counted anything. */
+     * take and how many of those (not whole) are done; and on loads that are cut and of which nobody counted
+     * anything. */
     int32_t begun, begun_cuts, uncounted;
     double begun_cut;
 };

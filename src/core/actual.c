@@ -331,6 +331,14 @@ static void say_uncounted(struct sg_log_reading *log)
             sg_actual_say(actual, SG_ODD_UNCOUNTED, actual->clocks[i].from)->clock = i;
 }
 
+/* Clocks that have not happened belong to no others. */
+static void clear_clocks(const struct sg_shop *shop, struct sg_actual *out)
+{
+    for (int32_t i = 0; i < shop->n_clocks; i++)
+        out->clocks[i] = (struct sg_actual_clock){
+            .stock = SG_UNKNOWN, .previous = SG_UNKNOWN, .next = SG_UNKNOWN, .stop = SG_UNKNOWN};
+}
+
 bool sg_actual_make(const struct sg_shop *shop, int64_t now, struct sg_arena *arena, struct sg_actual *out)
 {
     *out = (struct sg_actual){.now = now, .running = SG_UNKNOWN, .last = SG_UNKNOWN};
@@ -342,6 +350,7 @@ bool sg_actual_make(const struct sg_shop *shop, int64_t now, struct sg_arena *ar
         return false;
     for (int32_t i = 0; i < shop->n_heads; i++)
         log.weighed[i] = (double)NAN;
+    clear_clocks(shop, out);
     read_log(&log);
     say_uncounted(&log);
     return !log.failed && sg_actual_used(shop, arena, out);

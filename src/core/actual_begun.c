@@ -2,8 +2,7 @@
  * nobody counted them. */
 #include "actual_inside.h"
 
-#include <math.h>
-#include <string.h>
+#include "sandglass/sheet.h"
 
 enum { MOST_LINES = 100000 };
 
@@ -97,10 +96,12 @@ static void lay_load(struct laying *l, const char **text, struct sg_lies *lies, 
         left_share += left * line.share;
         if (left <= 0)
             continue;
+        int32_t cuts = (int32_t)sg_stack_cuts(l->to->stack, left);
         l->parts[part].begun += left;
-        l->parts[part].begun_cuts += (left + l->to->stack - 1) / l->to->stack;
+        l->parts[part].begun_cuts += cuts;
         l->shares[l->n] = line.share;
-        l->begun[l->n++] = (struct sg_begun){.load = l->to->begun_loads, .part = part, .pieces = left};
+        l->begun[l->n++] =
+            (struct sg_begun){.load = l->to->begun_loads, .part = part, .pieces = left, .cuts = cuts};
     }
     if (l->n > before && l->to->begun_loads++ == 0)
         l->to->begun_share = all_share > 0 ? left_share / all_share : 0;
@@ -126,35 +127,18 @@ static void lay_loads(struct laying *l)
     }
 }
 
-/* Pieces that are cut though they are not counted: the first, for as long as it was cut. */
+/* What is cut though it is not counted: the first lines, for as long as it was cut. */
 static void cut_some(struct laying *l)
 {
     double planned = sg_clock_planned(&l->shop->clocks[l->clock]);
     double share = sg_actual_gone(l->shop, l->actual, l->clock) / planned;
     for (int32_t i = 0; i < l->n && share > 0; i++) {
-        double pieces = l->shares[i] > 0 ? fmin(share / l->shares[i], l->begun[i].pieces) : 0;
-        l->begun[i].cut = pieces;
-        l->parts[l->begun[i].part].begun_cut += pieces;
-        share -= pieces * l->shares[i];
+        double all = l->shares[i] * l->begun[i].pieces;
+        double part = share < all ? share / all : 1;
+        l->begun[i].cut = part * l->begun[i].cuts;
+        l->parts[l->begun[i].part].begun_cut += l->begun[i].cut;
+        share -= part * all;
     }
-}
-
-static uint64_t mix(uint64_t hash, uint64_t value)
-{
-    return (hash ^ value) * UINT64_C(1099511628211);
-}
-
-/* Two that are alike plan alike, wherever they lie in memory. */
-static uint64_t print_of(const struct sg_begun *begun, int32_t n)
-{
-    uint64_t hash = UINT64_C(14695981039346656037);
-    for (int32_t i = 0; i < n; i++) {
-        uint64_t cut;
-        memcpy(&cut, &begun[i].cut, sizeof cut);
-        hash = mix(mix(hash, (uint64_t)begun[i].load), (uint64_t)begun[i].part);
-        hash = mix(mix(hash, (uint64_t)begun[i].pieces), cut);
-    }
-    return hash;
 }
 
 static bool lay_half_cut(struct laying *l, struct sg_arena *arena)
@@ -170,7 +154,6 @@ static bool lay_half_cut(struct laying *l, struct sg_arena *arena)
     cut_some(l);
     l->to->begun = l->begun;
     l->to->n_begun = l->n;
-    l->to->begun_print = print_of(l->begun, l->n);
     return true;
 }
 

@@ -46,30 +46,14 @@ static double share_of(const struct sg_clock *clock, const char *part)
     return clock->pieces > 0 ? 1.0 / clock->pieces : 0;
 }
 
-/* Of a part's pieces on a clock those that are not counted; SG_UNKNOWN where nobody knows what lies there. */
-static int64_t uncounted_on(const struct sg_log_reading *log, int32_t clock, const char *place, int32_t part)
-{
-    struct sg_lies lies;
-    const struct sg_clock *frozen = &log->shop->clocks[clock];
-    if (!frozen->lies[0])
-        return SG_UNKNOWN;
-    if (!sg_lies_find(frozen, place + strlen(frozen->place) + 1, &lies))
-        return 0;
-    int64_t left = lies.pieces - sg_actual_counted(log->actual, clock, part);
-    return left > 0 ? left : 0;
-}
-
 /* n pieces more or, below 0, fewer. Where all are taken back nobody counted any. */
-static void book(struct sg_log_reading *log, int32_t index, const struct sg_record *record, int32_t part,
-                 int64_t good, int64_t scrapped)
+static void book(struct sg_log_reading *log, int32_t index, const struct sg_record *record, int64_t good,
+                 int64_t scrapped)
 {
     if (index == SG_UNKNOWN)
         return;
     struct sg_actual_clock *clock = &log->actual->clocks[index];
     double share = share_of(&log->shop->clocks[index], record->place);
-    int64_t lay_there = uncounted_on(log, index, record->place, part);
-    if (lay_there != SG_UNKNOWN && good + scrapped > lay_there)
-        clock->more += (double)(good + scrapped - lay_there) * share;
     if (!clock->counted)
         clock->first_counted = record->at;
     clock->share += (double)(good + scrapped) * share;
@@ -87,7 +71,7 @@ static void add_count(struct sg_log_reading *log, int32_t clock, const struct sg
                       int64_t good, int64_t scrapped)
 {
     enum sg_counted of = good > 0 ? SG_COUNTED_GOOD : SG_COUNTED_SCRAPPED;
-    book(log, clock, record, part, good, scrapped);
+    book(log, clock, record, good, scrapped);
     log->failed = !sg_counts_add(log->actual, of, part, clock, good + scrapped) || log->failed;
 }
 
@@ -99,7 +83,7 @@ static void take_back(struct sg_log_reading *log, const struct sg_record *record
     int64_t n = record->count, k;
     for (; (k = sg_counts_take(log->actual, of, part, n, &clock)) > 0; n -= k) {
         if (!moved) {
-            book(log, clock, record, part, of == SG_COUNTED_GOOD ? -k : 0, of == SG_COUNTED_GOOD ? 0 : -k);
+            book(log, clock, record, of == SG_COUNTED_GOOD ? -k : 0, of == SG_COUNTED_GOOD ? 0 : -k);
             continue;
         }
         log->failed = !sg_counts_add(log->actual, SG_COUNTED_SCRAPPED, part, clock, k) || log->failed;
@@ -127,6 +111,17 @@ int32_t sg_actual_counts_from(const struct sg_shop *shop, const struct sg_actual
     return oldest;
 }
 
+/* Pieces of a part that lie on a cut and are not counted to it. */
+static int64_t uncounted_on(const struct sg_log_reading *log, int32_t clock, const char *place, int32_t part)
+{
+    struct sg_lies lies;
+    const struct sg_clock *cut = &log->shop->clocks[clock];
+    if (cut->phase != SG_PHASE_CUT || !sg_lies_find(cut, place + strlen(cut->place) + 1, &lies))
+        return 0;
+    int64_t left = lies.pieces - sg_actual_counted(log->actual, clock, part);
+    return left > 0 ? left : 0;
+}
+
 /* Good pieces go to the clock that cuts when they are counted, but to those before it that are counted late
  * first. Returns how many are left to count. */
 static int64_t count_late(struct sg_log_reading *log, const struct sg_record *record, int32_t clock,
@@ -136,12 +131,11 @@ static int64_t count_late(struct sg_log_reading *log, const struct sg_record *re
     int64_t n = record->count;
     for (int32_t i = sg_actual_counts_from(log->shop, actual, clock); i != clock && n > 0;
          i = actual->clocks[i].next) {
-        bool cut = log->shop->clocks[i].phase == SG_PHASE_CUT;
-        int64_t there = cut ? uncounted_on(log, i, record->place, part) : 0;
+        int64_t there = uncounted_on(log, i, record->place, part);
         int64_t taken = there < n ? there : n;
         if (taken > 0)
             add_count(log, i, record, part, taken, 0);
-        n -= taken > 0 ? taken : 0;
+        n -= taken;
     }
     return n;
 }

@@ -170,7 +170,7 @@ static bool is_first_load_cut(const struct sg_shop *to, int32_t stock)
     const struct sg_stock *of = &to->stocks[stock];
     bool cut = of->n_begun > 0;
     for (int32_t i = 0; i < of->n_begun && of->begun[i].load == 0; i++)
-        cut = cut && of->begun[i].cut >= of->begun[i].pieces - 1e-9;
+        cut = cut && of->begun[i].cut >= of->begun[i].cuts - 1e-9;
     return cut;
 }
 

@@ -52,20 +52,22 @@ static struct taken taken_unplanned(const struct sg_clock *clock, const struct s
     return (struct taken){.planned = set, .by_time = set, .weighed = feed * clock->heads / 1000 * minutes};
 }
 
-/* before: s of its first sheet that were cut before it, and are in its plan. */
-static struct taken taken_by(const struct sg_clock *clock, const struct sg_actual_clock *actual,
-                             double before, double feed)
+/* Of a cut of the log. */
+static struct taken taken_by(const struct sg_shop *shop, const struct sg_actual *log, int32_t index,
+                             double feed)
 {
+    const struct sg_clock *clock = &shop->clocks[index];
+    const struct sg_actual_clock *actual = &log->clocks[index];
+    double before = sg_actual_before(shop, log, index); /* s of its plan that others have cut */
+    int64_t left = sg_actual_pieces_left(shop, log, index);
     double planned = sg_clock_planned(clock), done = sg_actual_net(actual) / planned;
     if (!(planned > 0) || !sg_known(clock->planned_garnet))
         return taken_unplanned(clock, actual, feed);
     double gone = before / planned, scale = fmin(1, done + gone);
     if (actual->good > 0 && clock->pieces > 0) { /* a sheet that was spoilt may have been hardly begun */
         double pieces = sg_clock_scale(clock, actual);
-        bool possible = actual->good + actual->scrapped <= clock->pieces && !(actual->more > 0);
-        bool whole = actual->good + actual->scrapped == clock->pieces;
-        if (possible) /* more did not lie there */
-            scale = whole && !actual->running ? pieces : fmax(pieces, scale);
+        if (actual->good + actual->scrapped + left == clock->pieces) /* no more than lay there of any part */
+            scale = left == 0 && !actual->running ? pieces : fmax(pieces, scale);
     }
     return (struct taken){.planned = clock->planned_garnet * fmax(0, scale - gone),
                           .by_time = clock->planned_garnet * done,
@@ -165,9 +167,7 @@ static void take_garnet(const struct sg_shop *shop, struct sg_actual *actual, st
         double share = takes_garnet(shop, actual, i) ? share_from(actual, i, base.at) : 0;
         if (!(share > 0))
             continue;
-        const struct sg_clock *frozen = &shop->clocks[i];
-        double feed = weighed_feed(shop, frozen, clock->until);
-        struct taken t = taken_by(frozen, clock, sg_actual_before(shop, actual, i), feed);
+        struct taken t = taken_by(shop, actual, i, weighed_feed(shop, &shop->clocks[i], clock->until));
         if (!sg_known(t.planned)) {
             most = (double)INFINITY; /* nobody knows */
             continue;
@@ -345,8 +345,7 @@ static double garnet_since(const struct sg_shop *shop, const struct sg_actual *a
         double share = takes_garnet(shop, actual, i) ? share_from(actual, i, actual->since) : 0;
         if (!(share > 0))
             continue;
-        struct taken t =
-            taken_by(&shop->clocks[i], &actual->clocks[i], sg_actual_before(shop, actual, i), (double)NAN);
+        struct taken t = taken_by(shop, actual, i, (double)NAN);
         kg += sg_known(t.planned) ? share * t.planned : 0;
     }
     return kg;

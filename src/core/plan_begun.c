@@ -12,19 +12,16 @@ static int32_t moves_of_sheet(const struct sg_machine *machine, const struct sg_
 }
 
 /* What is left to cut of a line: whole pieces, and before them what is left of one that was begun. */
-static void add_line(struct sg_planner *p, const struct sg_stock *stock, const struct sg_begun *line,
-                     int32_t moves)
+static void add_line(struct sg_planner *p, const struct sg_begun *line, int32_t moves)
 {
     struct sg_batch rest = p->protos[line->part];
-    int64_t cuts = sg_stack_cuts(stock, line->pieces);
-    double done = fmin(line->cut / stock->stack, (double)cuts), whole = floor(done + 1e-9);
-    double left = 1 - (done - whole);
+    double whole = floor(line->cut + 1e-9), left = 1 - (line->cut - whole);
     bool broken = left < 1 - 1e-9;
     rest.cut *= left;
     rest.pierce *= left;
     rest.rapid *= left;
     rest.garnet *= left;
-    cuts -= (int64_t)whole;
+    int64_t cuts = line->cuts - (int64_t)whole;
     if (broken)
         sg_plan_push_batch(p, &rest, 1, moves);
     if (cuts > broken)
@@ -33,8 +30,8 @@ static void add_line(struct sg_planner *p, const struct sg_stock *stock, const s
 
 /* A load that is begun, part after part; the index moves that are left are spread over its lines. One of
  * which all is cut takes no more time. */
-static void add_begun(struct sg_planner *p, const struct sg_stock *stock, const struct sg_begun *lines,
-                      int32_t n, int32_t moves, const struct sg_sheets *like)
+static void add_begun(struct sg_planner *p, const struct sg_begun *lines, int32_t n, int32_t moves,
+                      const struct sg_sheets *like)
 {
     struct sg_sheets one = *like;
     int32_t batches = p->plan.n_batches;
@@ -42,7 +39,7 @@ static void add_begun(struct sg_planner *p, const struct sg_stock *stock, const 
     if (!sg_plan_push_sheets(p, &one))
         return;
     for (int32_t i = 0; i < n && !p->failed; i++)
-        add_line(p, stock, &lines[i], moves * (i + 1) / n);
+        add_line(p, &lines[i], moves * (i + 1) / n);
     if (p->plan.n_batches == batches)
         p->plan.n_sheets--;
 }
@@ -55,7 +52,7 @@ void sg_plan_begun(struct sg_planner *p, const struct sg_machine *machine, const
         double share = stock->begun[i].load == 0 ? stock->begun_share : 1;
         for (end = i; end < stock->n_begun && stock->begun[end].load == stock->begun[i].load; end++)
             ;
-        add_begun(p, stock, stock->begun + i, end - i, (int32_t)lround(moves * share), like);
+        add_begun(p, stock->begun + i, end - i, (int32_t)lround(moves * share), like);
         like->before++;
     }
 }

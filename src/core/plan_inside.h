@@ -100,12 +100,6 @@ bool sg_plan_recall(struct sg_planner *planner, const struct sg_shop *shop, int3
 void sg_plan_note(struct sg_planner *planner, const struct sg_shop *shop, int32_t index, int32_t first_batch,
                   struct sg_barrier stop);
 
-/* Cuts that give so many pieces, of a stock whose sheets are cut in stacks. */
-static inline int64_t sg_stack_cuts(const struct sg_stock *stock, int64_t pieces)
-{
-    return stock->stack == 1 ? pieces : (pieces + stock->stack - 1) / stock->stack;
-}
-
 /* Lay out the parts of a stock by their cuts, and push its sheets and batches, which are made from protos
  * (plan_sheets.c). density kg/m3, NaN: not known. */
 void sg_plan_sheets(struct sg_planner *planner, const struct sg_shop *shop, int32_t index, double density);

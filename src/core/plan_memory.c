@@ -90,6 +90,8 @@ bool sg_plan_recall(struct sg_planner *p, const struct sg_shop *shop, int32_t in
     struct sg_setup_memory *m = &p->memory;
     const struct sg_stock *stock = &shop->stocks[index];
     const struct sg_stock_memory *made = &m->made[index - m->first_stock];
+    if (stock->n_begun > 0) /* what lies there is not in what is compared */
+        return false;
     if (made->first_batch != p->plan.n_batches || made->first_sheets != p->plan.n_sheets ||
         memcmp(&m->stocks[index - m->first_stock], stock, sizeof *stock) != 0)
         return false;

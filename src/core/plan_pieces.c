@@ -57,8 +57,9 @@ static bool plan_part(const struct place *place, const struct sg_part *part, str
     }
     batch->garnet = setup->garnet * heads / 1000 * ((batch->cut + batch->pierce) / 60);
     int64_t pieces = part->quantity == 0 ? 0 : (int64_t)part->quantity + part->scrap;
-    batch->cuts = out->cuts = sg_stack_cuts(stock, pieces - part->uncounted - part->begun) + part->begun_cuts;
-    double cuts = (double)out->cuts - part->begun_cut / stock->stack;
+    batch->cuts = out->cuts =
+        sg_stack_cuts(stock->stack, pieces - part->uncounted - part->begun) + part->begun_cuts;
+    double cuts = (double)out->cuts - part->begun_cut;
     out->traverse = setup->traverse;
     out->edge_cut = setup->edge_cut;
     out->pierce_each = setup->pierce;

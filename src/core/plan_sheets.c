@@ -443,8 +443,7 @@ void sg_plan_sheets(struct sg_planner *p, const struct sg_shop *shop, int32_t in
         parts[i].sheets = parts[i].cuts > 0 ? (double)NAN : 0;
     }
     for (int32_t i = 0; i < stock->n_begun; i++)
-        count_run(&p->counts[stock->begun[i].part], -1 - stock->begun[i].load,
-                  sg_stack_cuts(stock, stock->begun[i].pieces));
+        count_run(&p->counts[stock->begun[i].part], -1 - stock->begun[i].load, stock->begun[i].cuts);
     if (sheets) {
         count_pieces(p, stock, sheets);
         find_drop(&sheets->layout, stock, density, out);

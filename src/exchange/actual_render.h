@@ -18,10 +18,10 @@ struct sg_log_view {
 void sg_log_text(struct sg_text *out, const struct sg_log_view *view);
 void sg_log_json(struct sg_text *out, const struct sg_log_view *view);
 
-/* What the hopper holds: "about 64 lb, carried forward (60 to 66)"; "hopper" of an open JSON object. */
 /* Whether a remark is of the shift that is viewed, or of none. */
 bool sg_log_has_remark(const struct sg_log_view *view, const struct sg_actual_remark *remark);
 
+/* What the hopper holds: "about 64 lb, carried forward (60 to 66)"; "hopper" of an open JSON object. */
 void sg_level_words(struct sg_text *out, const struct sg_shop *shop, const struct sg_actual *actual);
 void sg_level_json(struct sg_json *json, const struct sg_log_view *view);
 

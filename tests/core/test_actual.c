@@ -233,6 +233,22 @@ START_TEST(counts_that_do_not_fit_are_said)
 }
 END_TEST
 
+/* Before the day begins its clocks stand alone: nothing of them is looked for in others. */
+START_TEST(clocks_that_have_not_happened_belong_to_no_others)
+{
+    start_hands(365, "A/1", SG_PHASE_CHECK, 180);
+    start(370, "A/1");
+    read_at(360);
+    for (int32_t i = 0; i < 2; i++) {
+        ck_assert(!actual.clocks[i].happened);
+        ck_assert_int_eq(actual.clocks[i].previous, SG_UNKNOWN);
+        expect(sg_actual_before(shop, &actual, i), 0);
+        ck_assert_int_eq(sg_actual_goes_on_with(shop, &actual, i), SG_UNKNOWN);
+    }
+    ck_assert_int_eq(sg_actual_last_cut(shop, &actual, 0), SG_UNKNOWN);
+}
+END_TEST
+
 START_TEST(more_than_was_asked_for_is_said_once_and_as_it_is_now)
 {
     count(371, SG_RECORD_DONE, 9, "A/1/A");
@@ -434,6 +450,7 @@ int main(void)
     tcase_add_test(tests, a_remark_about_another_day_has_its_date);
     tcase_add_test(tests, pieces_without_a_clock_count_all_the_same);
     tcase_add_test(tests, counts_that_do_not_fit_are_said);
+    tcase_add_test(tests, clocks_that_have_not_happened_belong_to_no_others);
     tcase_add_test(tests, more_than_was_asked_for_is_said_once_and_as_it_is_now);
     tcase_add_test(tests, what_is_taken_back_is_taken_from_the_clocks_that_have_it);
     tcase_add_test(tests, what_is_counted_late_goes_to_the_sheet_that_was_not_counted);

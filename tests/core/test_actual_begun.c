@@ -84,6 +84,23 @@ START_TEST(a_stack_is_cut_there_and_elsewhere)
 }
 END_TEST
 
+/* Three pieces are two cuts: both are done when the time of the three is over. */
+START_TEST(what_is_cut_of_a_stack_is_cut_whole)
+{
+    start_two(370, "3 333333333 A\n")->pieces = 3;
+    shop->stocks[0].stack = 2;
+    shop->parts[1].quantity = 0;
+    shop->parts[0].quantity = 3;
+    plan_rest(380); /* half of twenty minutes */
+    ck_assert_double_eq_tol(rest.shop.parts[0].begun_cut, 1, 1e-6);
+    plan_rest(390);
+    ck_assert_double_eq_tol(rest.shop.parts[0].begun_cut, 2, 1e-6);
+    ck_assert_int_eq(planned()->n_sheets, 0);
+    ck_assert(!plan->sheet_on);
+    expect(rest_ends(), 390);
+}
+END_TEST
+
 START_TEST(several_loads_share_it)
 {
     /* Two loads of 3 A and 1 B, one of 2 A and 2 B. */
@@ -155,6 +172,7 @@ int main(void)
     tcase_add_test(tests, it_is_no_more_than_is_asked_for);
     tcase_add_test(tests, its_number_is_the_one_on_the_clock);
     tcase_add_test(tests, a_stack_is_cut_there_and_elsewhere);
+    tcase_add_test(tests, what_is_cut_of_a_stack_is_cut_whole);
     tcase_add_test(tests, several_loads_share_it);
     tcase_add_test(tests, index_moves_are_left_as_of_its_plan_is_left);
     tcase_add_loop_test(tests, a_stop_before_its_time_leaves_the_sheet_on_the_table, 0, 4);

@@ -60,6 +60,20 @@ START_TEST(pieces_that_were_counted_say_what_was_cut)
 }
 END_TEST
 
+/* A slip that is taken back leaves the level as it was. */
+START_TEST(more_than_lay_there_says_nothing_of_garnet_until_it_is_taken_back)
+{
+    cut(370, 371);
+    count(371, SG_RECORD_DONE, 2, "A/1/A");
+    count(372, SG_RECORD_DONE, 3, "A/1/A");
+    read_at(372);
+    expect(actual.hopper.level, 100 - 0.3); /* the time says it */
+    count(373, SG_RECORD_NOT_DONE, 3, "A/1/A");
+    read_at(373);
+    expect(actual.hopper.level, 100 - 0.6);
+}
+END_TEST
+
 /* A clock that somebody started and stopped afterwards: its pieces took their garnet all the same. */
 START_TEST(pieces_on_a_clock_that_took_no_time_took_their_garnet)
 {
@@ -368,6 +382,7 @@ int main(void)
     tcase_add_test(tests, half_of_the_time_takes_half_of_the_garnet);
     tcase_add_test(tests, ways_to_reckon_it_that_differ_make_it_a_range);
     tcase_add_test(tests, pieces_that_were_counted_say_what_was_cut);
+    tcase_add_test(tests, more_than_lay_there_says_nothing_of_garnet_until_it_is_taken_back);
     tcase_add_test(tests, pieces_on_a_clock_that_took_no_time_took_their_garnet);
     tcase_add_test(tests, of_a_spoilt_sheet_the_time_says_what_was_taken);
     tcase_add_test(tests, a_weighed_feed_is_a_way_of_its_own);
